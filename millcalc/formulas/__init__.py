@@ -1,0 +1,1 @@
+"""The physics: one module a subject; each public function is one formula."""

@@ -1,0 +1,1 @@
+"""Units, kinds of quantity, the formula declaration and the sheet."""

@@ -1,0 +1,152 @@
+"""Array handling of checked calls: evaluation in cache-sized chunks, and faults that name an index."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from typing import Any
+
+import attrs
+import numpy as np
+
+from millcalc.errors import DomainError, Fault
+from millcalc.quantities.convert import Parameter
+
+__all__ = [
+    "all_true",
+    "condition_fault",
+    "evaluate",
+    "first_nan",
+    "is_array",
+    "refuse_unlike_shapes",
+    "words",
+]
+
+CHUNK = 32_768  # elements; a few arrays of this length stay in the cache of one core
+
+
+def is_array(value: Any) -> bool:
+    """Whether a value is an array of one dimension or more."""
+    return isinstance(value, np.ndarray) and value.ndim > 0
+
+
+def all_true(truth: Any) -> bool:
+    """Whether a condition holds everywhere; of no elements it holds."""
+    return bool(np.all(truth))
+
+
+def refuse_unlike_shapes(name: str, names: Sequence[str], numbers: Sequence[Any]) -> None:
+    """Raise if the arrays do not broadcast."""
+    shapes = {n: v.shape for n, v in zip(names, numbers, strict=True) if is_array(v)}
+    try:
+        np.broadcast_shapes(*shapes.values())
+    except ValueError:
+        given = ", ".join(f"{n} {s}" for n, s in shapes.items())
+        fault = Fault("shapes", given, "the arrays do not fit together", "shapes that broadcast")
+        raise DomainError(f"{name} cannot be computed", (fault,)) from None
+
+
+@attrs.frozen
+class Part:
+    """An array argument: the values, the factor to trade units, and the bounds nothing may cross."""
+
+    values: Any
+    factor: float
+    low: float
+    high: float
+
+    def chunk(self, start: int) -> Any:
+        """Return a piece in trade units, or None if a value is out of bounds."""
+        piece = self.values[start : start + CHUNK]
+        if self.factor != 1.0:
+            piece = piece * self.factor
+        # a NaN fails both comparisons
+        return piece if self.low <= piece.min() and piece.max() <= self.high else None
+
+
+def evaluate_checked(
+    bare: Callable[..., Any], parts: Sequence[Any], conditions: Sequence[Callable[..., Any]], results: int
+) -> Any:
+    """Check and compute chunk by chunk; None where something needs a closer look."""
+    shaped = [p.values for p in parts if isinstance(p, Part)]
+    if not shaped or not _alike(shaped) or not shaped[0].size:
+        return None
+    flat = [attrs.evolve(p, values=p.values.reshape(-1)) if isinstance(p, Part) else p for p in parts]
+    size = shaped[0].size
+    out = [np.empty(size) for _ in range(results)]
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        for start in range(0, size, CHUNK):
+            numbers = [p.chunk(start) if isinstance(p, Part) else p for p in flat]
+            if any(n is None and isinstance(p, Part) for n, p in zip(numbers, flat, strict=True)):
+                return None
+            if not all(all_true(holds(*numbers)) for holds in conditions):
+                return None
+            answer = bare(*numbers)
+            for whole, piece in zip(out, answer if results > 1 else (answer,), strict=True):
+                whole[start : start + CHUNK] = piece
+                if math.isnan(whole[start : start + CHUNK].min()):
+                    return None
+    shaped_out = tuple(o.reshape(shaped[0].shape) for o in out)
+    return shaped_out if results > 1 else shaped_out[0]
+
+
+def evaluate(bare: Callable[..., Any], numbers: Sequence[Any]) -> Any:
+    """Call the bare function and give every result the shape that the arrays have together."""
+    shaped = [n for n in numbers if is_array(n)]
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        return _as_floats(bare(*numbers), shaped)
+
+
+def _alike(shaped: Sequence[Any]) -> bool:
+    return all(a.shape == shaped[0].shape and a.flags.c_contiguous for a in shaped)
+
+
+def _as_floats(answer: Any, shaped: Sequence[Any]) -> Any:
+    """Give every result the broadcast shape, also where it does not depend on all arrays."""
+    if not shaped:
+        return answer
+    shape = np.broadcast_shapes(*(s.shape for s in shaped))
+    if isinstance(answer, tuple):
+        return tuple(np.array(np.broadcast_to(a, shape), dtype=float) for a in answer)
+    return np.array(np.broadcast_to(answer, shape), dtype=float)
+
+
+def first_nan(result: Any) -> str:
+    """Say where the first undefined result stands, or return an empty text."""
+    for piece in result if isinstance(result, tuple) else (result,):
+        undefined = np.isnan(piece)
+        if np.any(undefined):
+            return (
+                f"index {_place(undefined)} of {np.count_nonzero(undefined)}" if is_array(piece) else "these"
+            )
+    return ""
+
+
+def _place(truth: Any) -> Any:
+    first = tuple(int(i) for i in np.argwhere(truth)[0])
+    return first[0] if len(first) == 1 else first
+
+
+def condition_fault(text: str, holds: Any, parameters: Sequence[Parameter], numbers: Sequence[Any]) -> Fault:
+    """Say which condition fails, for which numbers, and for arrays where and how often."""
+    names = [(p, n) for p, n in zip(parameters, numbers, strict=True) if p.name in text and n is not None]
+    if not is_array(holds):
+        given = ", ".join(_printed(p, n) for p, n in names)
+        return Fault(given, "", f"{text} does not hold")
+    place = tuple(np.argwhere(~holds)[0])
+    at_place = [(p, np.broadcast_to(n, holds.shape)[place]) for p, n in names]
+    given = ", ".join(_printed(p, n) for p, n in at_place)
+    count = f"{np.count_nonzero(~holds)} of {holds.size}"
+    return Fault(given, "", f"{text} does not hold at index {_place(~holds)}, {count} values fail it")
+
+
+def _printed(parameter: Parameter, number: Any) -> str:
+    shown = f"{number:.6g}" if isinstance(number, (float, np.floating)) else str(number)
+    return f"{parameter.name} = {shown} {parameter.kind.label}".rstrip()
+
+
+def words(value: Any, names: dict[int, str]) -> Any:
+    """Return the words that stand for whole numbers."""
+    if is_array(value):
+        return np.array([names[int(v)] for v in value.reshape(-1)], dtype=object).reshape(value.shape)
+    return names[int(value)]

@@ -1,0 +1,291 @@
+"""`@formula`: one plain function on floats or arrays in trade units becomes a Formula.
+
+Calling a Formula takes and returns quantities, checked; `.bare` is the plain function itself; `.sheet`
+gives the calculation to read.
+"""
+
+from __future__ import annotations
+
+import functools
+import inspect
+import warnings
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, Generic, ParamSpec, TypeVar, get_args
+
+from millcalc.errors import ArgumentError, DomainError, Fault, SignatureError, UnitError, ValidityWarning
+from millcalc.quantities import arrays, registries
+from millcalc.quantities.convert import Parameter, Refused, check, read
+from millcalc.quantities.glossary import GLOSSARY
+from millcalc.quantities.kinds import RATIO, Interval, Kind, kind_of
+from millcalc.quantities.sheet import Sheet, Step
+
+__all__ = ["FORMULAS", "Formula", "formula"]
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+FORMULAS: dict[str, Formula[Any, Any]] = {}
+"""Every formula declared so far, by name."""
+
+_OMITTED: Any = object()
+
+
+class Condition:
+    """A condition over several parameters, as text to print and as a function to evaluate."""
+
+    def __init__(self, text: str, parameters: Sequence[Parameter]) -> None:
+        self.text = text
+        names = ", ".join(p.name for p in parameters)
+        self.holds: Callable[..., Any] = eval(f"lambda {names}: {text}")
+
+
+class Formula(Generic[P, R]):
+    """A formula of the trade: a checked call, the bare function, and the sheet.
+
+    Attributes
+    ----------
+    bare
+        The plain function on floats or arrays in trade units: no checks, NaN outside the domain.
+    symbol, expression
+        What is computed and how, as books print it; an angle in it is an angle, not a number of degrees.
+    parameters
+        Name, kind, domain and default of each parameter.
+    requires
+        Conditions over several parameters outside which a checked call raises.
+    validity
+        Conditions outside which a checked call warns.
+    sources
+        Keys of the bibliography.
+    """
+
+    __name__: str
+
+    def __init__(
+        self,
+        bare: Callable[P, R],
+        symbol: str,
+        expression: str,
+        sources: tuple[str, ...],
+        domain: Mapping[str, Interval],
+        requires: tuple[str, ...],
+        validity: tuple[str, ...],
+    ) -> None:
+        functools.update_wrapper(self, bare)
+        self.bare = bare
+        self.symbol = symbol
+        self.expression = expression
+        self.sources = sources
+        self.parameters = _parameters(bare, domain)
+        self.result_kinds = _result_kinds(bare)
+        self.requires = tuple(Condition(text, self.parameters) for text in requires)
+        self.validity = tuple(Condition(text, self.parameters) for text in validity)
+        names = ", ".join(p.name if p.required else f"{p.name}=_OMITTED" for p in self.parameters)
+        values = "".join(f"{p.name}, " for p in self.parameters)
+        self._bind: Callable[..., tuple[Any, ...]] = eval(
+            f"lambda {names}: ({values})", {"_OMITTED": _OMITTED}
+        )
+        bare.__qualname__ = f"{self.__name__}.bare"  # so that pickle finds it again
+
+    def __call__(self, *args: P.args, **kwargs: P.kwargs) -> Any:
+        """Compute with quantities: read, check, evaluate, and return quantities."""
+        given = self._bound(args, kwargs)
+        numbers: list[Any] = []
+        registry = None
+        for parameter, value in zip(self.parameters, given, strict=True):
+            if value is _OMITTED:
+                numbers.append(parameter.default)
+                continue
+            number = parameter.quick(value)
+            if number is None:
+                return self._carefully(given)
+            numbers.append(number)
+            if registry is None:
+                registry = getattr(value, "_REGISTRY", None)
+        if not all(c.holds(*numbers) for c in self.requires + self.validity):
+            return self._carefully(given)
+        result = self.bare(*numbers)  # type: ignore[call-arg]
+        if result != result:
+            return self._carefully(given)
+        return self._wrapped(result, registry)
+
+    def sheet(self, *args: P.args, **kwargs: P.kwargs) -> Sheet:
+        """Return the calculation for these values: symbol, expression, numbers, result, validity, source.
+
+        Raises
+        ------
+        ArgumentError
+            As the call does, and when a value is an array.
+        """
+        given = self._bound(args, kwargs)
+        numbers, _ = self._read(given)
+        if any(arrays.is_array(n) for n in numbers):
+            fault = Fault(self.__name__, "an array", "a sheet shows one calculation", "single values")
+            raise ArgumentError(f"{self.__name__} has no sheet for arrays", (fault,))
+        return Sheet(self.__name__, (Step(self, tuple(numbers), self._evaluated(numbers, given)),))
+
+    def __repr__(self) -> str:
+        return f"<formula {self.__name__}: {self.symbol} = {self.expression}>"
+
+    def __reduce__(self) -> str:
+        return self.__name__
+
+    def __get__(self, instance: object, owner: type | None = None) -> Formula[P, R]:
+        # being a descriptor makes inspect, pydoc and doctest see a routine; a formula needs no instance
+        return self
+
+    def _bound(self, args: Any, kwargs: Any) -> tuple[Any, ...]:
+        try:
+            return self._bind(*args, **kwargs)
+        except TypeError as error:
+            text = str(error).replace("Formula.__init__.<locals>.<lambda>()", f"{self.__name__}()")
+            text = text.replace("<lambda>()", f"{self.__name__}()")
+            takes = ", ".join(p.name if p.required else f"{p.name}={p.default}" for p in self.parameters)
+            raise SignatureError(f"{text}; it takes {self.__name__}({takes})") from None
+
+    def _carefully(self, given: tuple[Any, ...]) -> Any:
+        quick = self._quickly_on_arrays(given)
+        if quick is not None:
+            return quick
+        numbers, registry = self._read(given)
+        return self._wrapped(self._evaluated(numbers, given), registry)
+
+    def _quickly_on_arrays(self, given: tuple[Any, ...]) -> Any:
+        """Evaluate where every value is an ordinary array or scalar and nothing is amiss; else None."""
+        parts: list[Any] = []
+        registry = None
+        for parameter, value in zip(self.parameters, given, strict=True):
+            number = parameter.default if value is _OMITTED else parameter.quick(value)
+            pair = None
+            if number is None and value is not _OMITTED:
+                pair = parameter.quick_array(value)
+                if pair is None:
+                    return None
+            parts.append(arrays.Part(*pair, parameter.low, parameter.high) if pair else number)
+            if registry is None:
+                registry = getattr(value, "_REGISTRY", None)
+        conditions = [c.holds for c in self.requires + self.validity]
+        result = arrays.evaluate_checked(self.bare, parts, conditions, len(self.result_kinds))
+        return None if result is None else self._wrapped(result, registry)
+
+    def _read(self, given: tuple[Any, ...]) -> tuple[list[Any], Any]:
+        """Read and check each value, and raise all that is wrong in one error."""
+        refusals: list[Refused] = []
+        numbers: list[Any] = []
+        registry = None
+        for parameter, value in zip(self.parameters, given, strict=True):
+            if value is _OMITTED or (value is None and parameter.default is None and not parameter.required):
+                numbers.append(parameter.default)
+                continue
+            try:
+                number, found = read(value, parameter)
+                registry = registry if registry is not None else found
+                numbers.append(number)
+                if not check(number, value, parameter):
+                    self._warn(f"{parameter.name} = {value} is not plausible for {parameter.kind.noun}")
+            except Refused as refused:
+                refusals.append(refused)
+        if refusals:
+            raise _error_of(self.__name__, refusals)
+        return numbers, registry
+
+    def _evaluated(self, numbers: list[Any], given: tuple[Any, ...]) -> Any:
+        arrays.refuse_unlike_shapes(self.__name__, [p.name for p in self.parameters], numbers)
+        for condition in self.requires:
+            if not arrays.all_true(condition.holds(*numbers)):
+                raise DomainError(f"{self.__name__} is not defined here", (self._fault(condition, numbers),))
+        for condition in self.validity:
+            if not arrays.all_true(condition.holds(*numbers)):
+                self._warn(f"outside the validated range {condition.text}")
+        result = arrays.evaluate(self.bare, numbers)
+        undefined = arrays.first_nan(result)
+        if undefined:
+            fault = Fault("the values together", undefined, "the result is not a number")
+            raise DomainError(f"{self.__name__} is not defined here", (fault,))
+        return result
+
+    def _fault(self, condition: Condition, numbers: list[Any]) -> Fault:
+        return arrays.condition_fault(condition.text, condition.holds(*numbers), self.parameters, numbers)
+
+    def _warn(self, text: str) -> None:
+        warnings.warn(f"{self.__name__}: {text}", ValidityWarning, stacklevel=5)
+
+    def _wrapped(self, result: Any, registry: Any) -> Any:
+        if len(self.result_kinds) > 1:
+            return tuple(_wrap(r, k, registry) for r, k in zip(result, self.result_kinds, strict=True))
+        return _wrap(result, self.result_kinds[0], registry)
+
+
+def _wrap(value: Any, kind: Kind, registry: Any) -> Any:
+    value = value if arrays.is_array(value) else float(value)
+    if kind.words:
+        return arrays.words(value, {number: word for word, number in kind.words})
+    if kind.bare:
+        return value
+    known = registries.application_registry() if registry is None else registries.registry_of(registry)
+    return known.quantity(value, kind)
+
+
+def _error_of(name: str, refusals: list[Refused]) -> ArgumentError:
+    about_domain = {r.about_domain for r in refusals}
+    kind = DomainError if about_domain == {True} else UnitError if about_domain == {False} else ArgumentError
+    return kind(f"{name} cannot be computed", [r.fault for r in refusals])
+
+
+def _parameters(bare: Callable[..., Any], domain: Mapping[str, Interval]) -> tuple[Parameter, ...]:
+    found = []
+    for name, parameter in inspect.signature(bare).parameters.items():
+        kind = kind_of(parameter.annotation)
+        if kind is None or name not in GLOSSARY:
+            raise TypeError(
+                f"{bare.__name__}({name}) needs the annotation of a kind and an entry in the glossary"
+            )
+        required = parameter.default is inspect.Parameter.empty
+        default = None if required else parameter.default
+        found.append(Parameter(name, kind, domain.get(name, kind.domain), default, required))
+    unknown = set(domain) - {p.name for p in found}
+    if unknown:
+        raise TypeError(f"{bare.__name__} states a domain for unknown parameters {sorted(unknown)}")
+    return tuple(found)
+
+
+def _result_kinds(bare: Callable[..., Any]) -> tuple[Kind, ...]:
+    annotation = bare.__annotations__["return"]
+    kind = kind_of(annotation)
+    kinds = (kind,) if kind else tuple(kind_of(a) or RATIO for a in get_args(annotation))
+    if not kinds:
+        raise TypeError(f"{bare.__name__} needs a kind for its result")
+    return kinds
+
+
+def formula(
+    *,
+    symbol: str,
+    expression: str,
+    sources: tuple[str, ...],
+    domain: Mapping[str, Interval] | None = None,
+    requires: tuple[str, ...] = (),
+    validity: tuple[str, ...] = (),
+) -> Callable[[Callable[P, R]], Formula[P, R]]:
+    """Turn a plain function on floats or arrays in trade units into a Formula.
+
+    Parameters
+    ----------
+    symbol
+        Symbol of the result.
+    expression
+        The expression in the symbols of the glossary, as books print it; helpers may precede the result,
+        separated by semicolons: ``"R = D/2; R - sqrt(R^2 - s^2/4)"``.  Angles are angles.
+    sources
+        Keys of the bibliography.
+    domain
+        Interval of a parameter where it differs from its kind's.
+    requires, validity
+        Conditions in the parameters' names, NumPy style, outside which a checked call raises, or warns.
+    """
+
+    def declare(bare: Callable[P, R]) -> Formula[P, R]:
+        made = Formula(bare, symbol, expression, sources, domain or {}, requires, validity)
+        FORMULAS[made.__name__] = made
+        return made
+
+    return declare

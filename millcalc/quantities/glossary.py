@@ -1,0 +1,97 @@
+"""The glossary: every public parameter name, its kind, its symbol and what it means.
+
+One name per concept.  A test compares it with the signatures and docstrings of all formulas.
+"""
+
+from __future__ import annotations
+
+import attrs
+
+from millcalc.quantities import kinds as k
+from millcalc.quantities.kinds import Kind
+
+__all__ = ["GLOSSARY", "Term"]
+
+
+@attrs.frozen
+class Term:
+    """One name of the glossary."""
+
+    name: str
+    kind: Kind
+    symbol: str
+    meaning: str
+
+
+def _terms(*rows: tuple[str, Kind, str, str]) -> dict[str, Term]:
+    return {row[0]: Term(*row) for row in rows}
+
+
+GLOSSARY: dict[str, Term] = _terms(
+    # cutter and engagement
+    ("diameter", k.LENGTH, "D", "cutter diameter; of a ball-nose cutter the diameter of the ball"),
+    ("edge_diameter", k.LENGTH, "d_e", "diameter of the circle of a round cutting edge or insert"),
+    ("arc_diameter", k.LENGTH, "d_a", "diameter of the finished arc or bore"),
+    ("teeth", k.COUNT, "z", "number of cutting edges"),
+    ("axial_depth", k.LENGTH, "a_p", "depth of cut along the cutter axis"),
+    ("normal_depth", k.LENGTH, "a_n", "stock to remove, along the surface normal"),
+    ("radial_width", k.LENGTH, "a_e", "width of cut across the feed, in the plane square to the axis"),
+    ("edge_angle", k.ANGLE, "kappa", "tool cutting edge angle"),
+    ("engagement_angle", k.ANGLE, "phi", "angle over which a tooth is in the cut"),
+    ("inside", k.FLAG, "inside", "whether the arc is cut from the inside, as a bore"),
+    ("chip_thickness", k.CHIP_THICKNESS, "h", "undeformed chip thickness"),
+    ("edge_radius", k.DEFLECTION, "r_n", "rounding of the cutting edge"),
+    (
+        "eccentricity",
+        k.DEFLECTION,
+        "e_r",
+        "distance of the cutter's axis from the axis of rotation, half the runout",
+    ),
+    ("least_chip_ratio", k.RATIO, "q_h", "least chip an edge can cut, as a multiple of its edge radius"),
+    # speeds and feeds
+    ("cutting_speed", k.CUTTING_SPEED, "v_c", "speed of the cutting edge at a stated diameter"),
+    ("spindle_speed", k.SPINDLE_SPEED, "n", "spindle speed"),
+    ("feed_per_tooth", k.FEED_PER_TOOTH, "f_z", "feed per tooth"),
+    ("feed_per_revolution", k.FEED_PER_REVOLUTION, "f", "feed per revolution"),
+    ("feed_rate", k.FEED_RATE, "v_f", "feed rate of the point named"),
+    ("length", k.LENGTH, "l", "length of travel"),
+    # surface and lean
+    ("inclination", k.ANGLE, "beta", "angle between the cutter axis and the surface normal"),
+    ("lead", k.ANGLE, "lambda_f", "lean of the axis toward the feed; positive: contact ahead of the tip"),
+    ("tilt", k.ANGLE, "tau", "lean of the axis across the feed; positive: toward the left of the feed"),
+    ("slope", k.ANGLE, "theta", "angle between the surface and the horizontal"),
+    ("stepover", k.LENGTH, "s", "distance between neighbouring passes along the surface"),
+    ("plan_spacing", k.LENGTH, "s_p", "distance between neighbouring passes in plan view"),
+    ("step_down", k.LENGTH, "s_d", "distance between neighbouring passes in height"),
+    ("uncut_side", k.SIDE, "side", "side of the feed on which the stock still stands"),
+    (
+        "surface_radius",
+        k.RADIUS,
+        "rho",
+        "radius of the surface: convex positive, concave negative, flat infinite",
+    ),
+    ("path_radius", k.LENGTH, "r", "radius of the path of the point named"),
+    # finish
+    (
+        "scallop_height",
+        k.SCALLOP_HEIGHT,
+        "h_s",
+        "height of the ridge between passes, along the surface normal",
+    ),
+    ("ra", k.ROUGHNESS, "Ra", "arithmetical mean deviation of the profile"),
+    ("rz", k.ROUGHNESS, "Rz", "peak-to-valley height of the profile"),
+    ("grade", k.GRADE, "N", "roughness grade number of ISO 1302"),
+    # motion
+    ("step", k.LENGTH, "l_s", "distance between neighbouring points of the path"),
+    ("chord_error", k.CHORD_ERROR, "e", "largest distance between the path and its chord"),
+    ("block_time", k.BLOCK_TIME, "t_b", "time the control needs for one block"),
+    ("acceleration", k.ACCELERATION, "a", "acceleration of the axes along the path"),
+    (
+        "corner_tolerance",
+        k.CHORD_ERROR,
+        "e_c",
+        "largest distance between a rounded corner and the programmed one",
+    ),
+    ("corner_angle", k.ANGLE, "gamma", "angle between the two moves at a corner; straight on is 180 deg"),
+)
+"""Every public parameter name."""
