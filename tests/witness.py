@@ -129,7 +129,7 @@ def centred_engagement(diameter: float, radial_width: float) -> float:
 
 
 def polygon_engagement(diameter: float, radial_width: float) -> float:
-    """Return the side engagement: length of the front rim inside the plate over the radius (1e-8 relative)."""
+    """Return the side engagement: length of the front rim inside the plate over the radius (1e-8)."""
     radius = 0.5 * diameter
     angle = np.linspace(-np.pi / 2, np.pi / 2, 20001)
     rim = LineString(np.column_stack([radius * np.cos(angle), radius * np.sin(angle)]))
@@ -198,7 +198,7 @@ def largest_chip(diameter: float, radial_width: float, edge_angle: float = 90.0)
 @lru_cache(maxsize=512)
 def mean_chip(diameter: float, radial_width: float, edge_angle: float = 90.0) -> float:
     """Return mean chip thickness over feed per tooth along the engaged arc: quadrature of the gap (1e-13)."""
-    with mp.workdps(30):
+    with mp.workdps(DIGITS):
         angle = mp.radians(mp.mpf(side_engagement(diameter, radial_width)))
         nodes, weights = np.polynomial.legendre.leggauss(24)
         total = sum(
@@ -210,7 +210,7 @@ def mean_chip(diameter: float, radial_width: float, edge_angle: float = 90.0) ->
 
 def centred_mean_chip(diameter: float, radial_width: float) -> float:
     """Return mean chip thickness over feed of a strip in the middle, by quadrature of the gap."""
-    with mp.workdps(30):
+    with mp.workdps(DIGITS):
         half = mp.radians(mp.mpf(centred_engagement(diameter, radial_width))) / 2
         nodes, weights = np.polynomial.legendre.leggauss(24)
         return float(
@@ -425,11 +425,14 @@ class Cap:
                     ls.append(le)
         return np.concatenate(ws), np.concatenate(ls)
 
-    def largest(self, objective: Callable[..., np.ndarray], seeds: int = 3, count: int = 101) -> float:
+    def largest(
+        self, objective: Callable[..., np.ndarray], seeds: int = 3, count: int = 101, reach: float = 2.0
+    ) -> float:
         """Return the largest value of objective(f, c, n) over the region: grid, edges, repeated zoom.
 
         The grid's crossings of the region's edge are bisected; the best three separate places are zoomed
-        until the spacing is 1e-10 rad, so the result is right to about 1e-9 R.
+        until the spacing is 1e-10 rad, so the result is right to about 1e-9 R.  `reach` is the half width of
+        the next window in spacings: two on smooth ground, more where the objective has a crease.
         """
         whole = (-np.pi, np.pi, self.least_l, np.pi / 2)
         w, l = self._candidates(whole, count)  # noqa: E741
@@ -447,9 +450,11 @@ class Cap:
             wk, lk, sw, sl, vk = w[k], l[k], dw, dl, value[k]
             while sw > 1e-10:
                 window = (
-                    max(wk - 2 * sw, -np.pi), min(wk + 2 * sw, np.pi),
-                    max(lk - 2 * sl, self.least_l), min(lk + 2 * sl, np.pi / 2),
-                )  # fmt: skip
+                    max(wk - reach * sw, -np.pi),
+                    min(wk + reach * sw, np.pi),
+                    max(lk - reach * sl, self.least_l),
+                    min(lk + reach * sl, np.pi / 2),
+                )
                 wz, lz = self._candidates(window, 25)
                 if not wz.size:
                     break
@@ -457,7 +462,7 @@ class Cap:
                 m = int(np.argmax(vz))
                 if vz[m] >= vk:
                     wk, lk, vk = wz[m], lz[m], vz[m]
-                sw, sl = sw / 6, sl / 6
+                sw, sl = sw * reach / 12, sl * reach / 12
             best = max(best, float(vk))
         return best
 
@@ -552,6 +557,30 @@ def ball_largest_chip(
     return Cap(diameter, depth, True, pass_offset(stepover, "left")).largest(gap)
 
 
+def ball_true_chip(diameter: float, depth: float, feed: float, stepover: float | None = None) -> float:
+    """Return the largest chip of a ball moved by a whole feed: material on the ray from its centre.
+
+    The material reaches from the ball one feed behind, the stock plane or the cylinder of the pass before,
+    whichever is farther out, to the present ball.  Search over the sphere, 2e-4 of the feed (the crease is sharp).
+    """
+    R = 0.5 * diameter
+    offset = pass_offset(stepover, "left")
+
+    def material(f, c, n):  # type: ignore[no-untyped-def]
+        f, c, n = f / R, c / R, n / R
+        inner = -feed * f + np.sqrt(R * R - feed * feed * (1 - f * f))
+        inner = np.maximum(inner, np.where(n < 0, (R - depth) / np.maximum(-n, 1e-12), -np.inf))
+        if offset is not None:
+            # |t (c, n) - (offset, 0)| = R
+            flat = c * c + n * n
+            under = (c * offset) ** 2 + flat * (R * R - offset**2)  # below zero: the ray misses the cylinder
+            far = (c * offset + np.sqrt(np.maximum(under, 0.0))) / flat
+            inner = np.maximum(inner, np.where(under >= 0, far, -np.inf))
+        return R - inner
+
+    return Cap(diameter, depth, True, offset).largest(material, reach=6.0)
+
+
 def clearing_inclination(diameter: float, depth: float) -> float:
     """Return the least inclination at which the tip is not below the stock plane, by a root (1e-11 deg)."""
     R = 0.5 * diameter
@@ -561,27 +590,46 @@ def clearing_inclination(diameter: float, depth: float) -> float:
 def engaged_depth(diameter: float, depth: float, surface_radius: float) -> float:
     """Return the plane's depth with the same half-angle of engagement: the ball's section walked upwards.
 
-    The ball touches the finished circle; its section is walked from the contact until it leaves the stock,
-    by a root; the plane's depth is the height of that point over the contact's tangent.
+    The ball touches the finished circle; its section is walked from the contact until it leaves the stock
+    (bisection, 50 digits); the plane's depth is the height of that point over the contact's tangent.
     """
-    R = 0.5 * diameter
-    rho = surface_radius
+    with mp.workdps(DIGITS):
+        R, thick = mp.mpf(diameter) / 2, mp.mpf(depth)
 
-    def left(angle: float) -> float:
-        x, z = R * math.sin(angle), R - R * math.cos(angle)
-        if math.isinf(rho):
-            return z - depth
-        # height over the finished surface along its normal; centre of the surface at z = -rho either way
-        away = math.hypot(x, z + rho)
-        return (away - rho if rho > 0 else -rho - away) - depth
+        def left(angle: mp.mpf) -> mp.mpf:
+            x, z = R * mp.sin(angle), R - R * mp.cos(angle)
+            if math.isinf(surface_radius):
+                return z - thick
+            # height over the finished surface along its normal; its centre is at z = -rho either way
+            rho = mp.mpf(surface_radius)
+            away = mp.hypot(x, z + rho)
+            return (away - rho if rho > 0 else -rho - away) - thick
 
-    if left(math.pi) < 0:
-        return diameter
-    angle = brentq(left, 0.0, math.pi, xtol=1e-15, rtol=1e-14)
-    return R - R * math.cos(angle)
+        if left(mp.pi) < 0:
+            return diameter
+        low, high = mp.mpf(0), mp.pi
+        for _ in range(165):
+            angle = (low + high) / 2
+            low, high = (angle, high) if left(angle) < 0 else (low, angle)
+        return float(R - R * mp.cos(low))
 
 
 # --- scallops and finish --------------------------------------------------------------------------------
+
+
+def _passes(diameter: float, stepover: mp.mpf, surface_radius: float) -> tuple[mp.mpc, mp.mpc, mp.mpc]:
+    """Return the centre of one of two neighbouring balls, the middle normal and its foot on the surface."""
+    R, s = mp.mpf(diameter) / 2, mp.mpf(stepover)
+    if math.isinf(surface_radius):
+        return mp.mpc(s / 2, R), mp.mpc(0, 1), mp.mpc(0, 0)
+    rho, sign = abs(mp.mpf(surface_radius)), 1 if surface_radius > 0 else -1
+    half = s / (2 * rho)
+    return (rho + sign * R) * mp.mpc(mp.sin(half), mp.cos(half)), mp.mpc(0, sign), mp.mpc(0, rho)
+
+
+def _foot_height(centre: mp.mpc, up: mp.mpc, foot: mp.mpc) -> mp.mpf:
+    """Return how far up the middle normal the ball centre is nearest."""
+    return ((centre - foot) * mp.conj(up)).real
 
 
 def scallop(diameter: float, stepover: float, surface_radius: float = math.inf) -> float:
@@ -591,17 +639,12 @@ def scallop(diameter: float, stepover: float, surface_radius: float = math.inf) 
     crossing bisected in 50 digits.  NaN where the balls do not meet over the middle.
     """
     with mp.workdps(DIGITS):
-        R, s = mp.mpf(diameter) / 2, mp.mpf(stepover)
-        if math.isinf(surface_radius):
-            centre, up, foot = mp.mpc(s / 2, R), mp.mpc(0, 1), mp.mpc(0, 0)
-        else:
-            rho = abs(mp.mpf(surface_radius))
-            half = s / (2 * rho)
-            sign = 1 if surface_radius > 0 else -1
-            centre = (rho + sign * R) * mp.mpc(mp.sin(half), mp.cos(half))
-            up, foot = mp.mpc(0, sign), mp.mpc(0, rho)
-        along = ((centre - foot) * mp.conj(up)).real  # of the ball centre's foot on the middle normal
-        if abs(centre - foot - along * up) >= R or along < 0:
+        R = mp.mpf(diameter) / 2
+        if stepover > mp.pi * abs(mp.mpf(surface_radius)):  # more than half round the surface
+            return math.nan
+        centre, up, foot = _passes(diameter, mp.mpf(stepover), surface_radius)
+        along = _foot_height(centre, up, foot)
+        if abs(centre - foot - along * up) > R or along < 0:
             return math.nan
         low, high = mp.mpf(0), along
         for _ in range(165):
@@ -643,34 +686,33 @@ def polygon_scallop(diameter: float, stepover: float, surface_radius: float = ma
 
 
 def scallop_spacing(diameter: float, height: float, surface_radius: float = math.inf) -> float:
-    """Return the stepover, mm, that leaves a scallop of `height` mm: a root of the scallop (1e-11)."""
-    R = 0.5 * diameter
-    if math.isinf(surface_radius):
-        most = diameter
-    elif surface_radius > 0:
-        most = brentq(
-            lambda s: (surface_radius + R) * math.sin(s / (2 * surface_radius)) - R,
-            0.0, math.pi * surface_radius, xtol=1e-14,
-        )  # fmt: skip
-    else:
-        most = math.pi * -surface_radius
-        reach = -surface_radius - R
-        if reach > R:
-            most = brentq(lambda s: reach * math.sin(s / (-2 * surface_radius)) - R, 0.0, most, xtol=1e-14)
+    """Return the stepover, mm, that leaves a scallop of `height` mm.
 
-    def miss(s: float) -> float:
-        return scallop(diameter, s, surface_radius) - height
-
-    top = most * (1 - 1e-12)
-    if miss(top) < 0:
-        return math.nan
-    return brentq(miss, 1e-9 * diameter, top, xtol=1e-14, rtol=1e-13)
+    The passes are drawn apart until the ball just leaves the point at that height of the middle normal
+    (bisection, 50 digits).  NaN where the scallop cannot be that high.
+    """
+    with mp.workdps(DIGITS):
+        R, h = mp.mpf(diameter) / 2, mp.mpf(height)
+        low = mp.mpf(0)
+        high = mp.mpf(diameter) if math.isinf(surface_radius) else mp.pi * abs(mp.mpf(surface_radius))
+        for _ in range(170):
+            s = (low + high) / 2
+            centre, up, foot = _passes(diameter, s, surface_radius)
+            if abs(foot + h * up - centre) < R:
+                low = s
+            else:
+                high = s
+        centre, up, foot = _passes(diameter, low, surface_radius)
+        miss = abs(abs(foot + h * up - centre) - R)
+        if miss > mp.mpf(10) ** -30 * R or _foot_height(centre, up, foot) < h * (1 - mp.mpf(10) ** -20):
+            return math.nan
+        return float(low)
 
 
 def arc_profile(diameter: float, scallop_height: float) -> dict[str, float]:
     """Return Ra, Rq, Rz and spacing of a row of circular arcs of that peak-to-valley height.
 
-    Diameter and height in one unit.  The profile is cut at its mean line and integrated piece by piece (1e-12).
+    Diameter and height in one unit.  Cut at the mean line and integrated piece by piece (1e-12).
     """
     R, h = 0.5 * diameter, scallop_height
     half = brentq(lambda x: math.hypot(x, h - R) - R, 0.0, R, xtol=1e-16, rtol=1e-15) if h < R else R
@@ -789,18 +831,24 @@ def travel_time(length: float, feed_rate: float, acceleration: float) -> float:
         return float(2 * mp.quad(slowness, [0, low, middle]) / 60)
 
 
-def stepped_travel_time(length: float, feed_rate: float, acceleration: float, steps: int = 200_000) -> float:
-    """Return the time, min, of the same move with a control that decides step by step (about 1e-4)."""
-    top = feed_rate / 60
-    rough = length / top + top / acceleration + 2 * math.sqrt(length / acceleration)
-    dt, x, v, t = rough / steps, 0.0, 0.0, 0.0
+def stepped_travel_time(length: float, feed_rate: float, acceleration: float, steps: int = 100_000) -> float:
+    """Return the time, min, of the same move with a control that decides tick by tick.
+
+    It speeds up while it could still stop in time, then brakes to rest; right to a few ticks, a tick being
+    about the whole over `steps`.
+    """
+    top = min(feed_rate / 60, math.sqrt(2 * acceleration * length))
+    tick = (length / top + top / acceleration) / steps
+    x, v, t, braking = 0.0, 0.0, 0.0, False
     while True:
-        stopping = v * v / (2 * acceleration)
-        v = min(top, v + acceleration * dt) if x + stopping < length else max(0.0, v - acceleration * dt)
-        x += v * dt
-        t += dt
-        if v == 0.0 or x >= length:
+        faster = min(top, v + acceleration * tick)
+        braking = braking or x + 0.5 * (v + faster) * tick + faster**2 / (2 * acceleration) > length
+        new = v - acceleration * tick if braking else faster
+        if new <= 0.0:
             return t / 60
+        x += 0.5 * (v + new) * tick
+        v = new
+        t += tick
 
 
 def peak_feed(acceleration: float, length: float) -> float:
@@ -810,3 +858,35 @@ def peak_feed(acceleration: float, length: float) -> float:
         return quad(lambda u: u / acceleration, 0.0, v)[0]
 
     return 60 * brentq(lambda v: way(v) - 0.5 * length, 0.0, 1e6, xtol=1e-12, rtol=1e-14)
+
+
+# --- arrays --------------------------------------------------------------------------------------
+
+
+def assert_same_as_scalars(bare: Callable[..., object], *columns: object, **fixed: object) -> None:
+    """Check that columns of values, and a broadcast of the first against the rest, give what scalars give.
+
+    Allowed: 1e-12 relative, since vector and scalar versions of a sine may differ in the last digits.
+    """
+    arrays = np.broadcast_arrays(*[np.asarray(c, dtype=float) for c in columns])
+    alone = np.array(
+        [np.atleast_1d(bare(*(float(v) for v in row), **fixed)) for row in zip(*arrays, strict=True)]
+    )
+    together = bare(*arrays, **fixed)
+    np.testing.assert_allclose(
+        np.stack(np.atleast_2d(together), axis=-1).reshape(alone.shape), alone, rtol=1e-12
+    )
+    if len(arrays) > 1:
+        crossed = np.atleast_3d(bare(arrays[0][:, None], *(a[None, :] for a in arrays[1:]), **fixed))
+        n = arrays[0].size
+        rows = np.array(
+            [
+                [
+                    np.atleast_1d(bare(float(arrays[0][i]), *(float(a[j]) for a in arrays[1:]), **fixed))
+                    for j in range(n)
+                ]
+                for i in range(n)
+            ]
+        )
+        crossed = crossed if crossed.shape == rows.shape else np.moveaxis(crossed, 0, -1)
+        np.testing.assert_allclose(crossed, rows, rtol=1e-12)

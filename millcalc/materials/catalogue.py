@@ -6,7 +6,8 @@ import functools
 from importlib import resources
 
 from millcalc.errors import ArgumentError, Fault, UnknownNameError, nearest
-from millcalc.materials.reading import normal_form, read_texts
+from millcalc.materials.form import normal_form
+from millcalc.materials.reading import read_texts
 from millcalc.materials.record import Material
 
 __all__ = ["material", "materials"]
@@ -56,7 +57,7 @@ def material(name: str) -> Material:
     ('x5crni18-10', '42crmo4')
     >>> material("C54")
     Traceback (most recent call last):
-    millcalc.errors.UnknownNameError: no material is called 'C54' (nearest: C45, ...
+    millcalc.errors.UnknownNameError: no material is called 'C54' (nearest: C45)
     """
     if not isinstance(name, str):
         fault = Fault("name", repr(name), "is no text", "a name of a material", "'C45'")

@@ -324,9 +324,8 @@ class Material:
             for row in _ranked(rows, used, ranked):
                 return attrs.evolve(row, fallback=_stretched(row, substrate, operation))
         has = sorted({f"{r.substrate} ({r.operation})" for r in rows if _usable(r, order)})
-        raise UnknownNameError(
-            f"{self.designation} has no {what} for {substrate} in {operation}; it has {', '.join(has) or 'none'}"
-        )
+        wanted = f"{what} for {substrate} in {operation}"
+        raise UnknownNameError(f"{self.designation} has no {wanted}; it has {', '.join(has) or 'none'}")
 
 
 def _usable(row: _Recommendation, order: Iterable[str]) -> bool:
@@ -345,7 +344,7 @@ def _stretched(row: _Recommendation, substrate: str, operation: str) -> str:
         if substrate == "carbide":
             said.append("uncoated carbide wants the lower end or less")
     if row.operation != operation:
-        said.append(f"no row for {operation}; the row for {row.operation} is used")
+        said.append(f"stated for {row.operation}, used for {operation}")
         if row.operation == "face milling":
             said.append("its fast end belongs to shallow cuts")
     return "; ".join(said)

@@ -16,9 +16,10 @@ __all__ = [
     "all_true",
     "condition_fault",
     "evaluate",
-    "first_nan",
+    "evaluate_checked",
     "is_array",
     "refuse_unlike_shapes",
+    "undefined_fault",
     "words",
 ]
 
@@ -111,15 +112,13 @@ def _as_floats(answer: Any, shaped: Sequence[Any]) -> Any:
     return np.array(np.broadcast_to(answer, shape), dtype=float)
 
 
-def first_nan(result: Any) -> str:
-    """Say where the first undefined result stands, or return an empty text."""
+def undefined_fault(result: Any, parameters: Sequence[Parameter], numbers: Sequence[Any]) -> Fault | None:
+    """Say for which values the result is not a number, or return None."""
     for piece in result if isinstance(result, tuple) else (result,):
         undefined = np.isnan(piece)
         if np.any(undefined):
-            return (
-                f"index {_place(undefined)} of {np.count_nonzero(undefined)}" if is_array(piece) else "these"
-            )
-    return ""
+            return condition_fault("", ~undefined, parameters, numbers)
+    return None
 
 
 def _place(truth: Any) -> Any:
@@ -129,15 +128,17 @@ def _place(truth: Any) -> Any:
 
 def condition_fault(text: str, holds: Any, parameters: Sequence[Parameter], numbers: Sequence[Any]) -> Fault:
     """Say which condition fails, for which numbers, and for arrays where and how often."""
-    names = [(p, n) for p, n in zip(parameters, numbers, strict=True) if p.name in text and n is not None]
+    pairs = zip(parameters, numbers, strict=True)
+    names = [(p, n) for p, n in pairs if (not text or p.name in text) and n is not None]
+    fails = f"{text} does not hold" if text else "no result exists for these together"
     if not is_array(holds):
         given = ", ".join(_printed(p, n) for p, n in names)
-        return Fault(given, "", f"{text} does not hold")
+        return Fault(given, "", fails)
     place = tuple(np.argwhere(~holds)[0])
     at_place = [(p, np.broadcast_to(n, holds.shape)[place]) for p, n in names]
     given = ", ".join(_printed(p, n) for p, n in at_place)
     count = f"{np.count_nonzero(~holds)} of {holds.size}"
-    return Fault(given, "", f"{text} does not hold at index {_place(~holds)}, {count} values fail it")
+    return Fault(given, "", f"{fails} at index {_place(~holds)}, {count} values fail it")
 
 
 def _printed(parameter: Parameter, number: Any) -> str:

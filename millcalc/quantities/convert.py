@@ -1,4 +1,4 @@
-"""Anything a person may write for a value, to floats or arrays in trade units, or to a fault that says why not."""
+"""Anything a person may write for a value: to floats or arrays in trade units, or to a fault that says why."""
 
 from __future__ import annotations
 
@@ -14,14 +14,14 @@ from millcalc.quantities import registries
 from millcalc.quantities.kinds import COUNT, Interval, Kind
 from millcalc.quantities.reading import UnreadableTextError, split
 
-__all__ = ["Parameter", "Refused", "read", "read_value"]
+__all__ = ["Parameter", "RefusedError", "read", "read_value"]
 
 
 _FACTORS: dict[str, dict[int, tuple[Any, Any, float]]] = {}
 _MOST_FACTORS = 1024
 
 
-class Refused(Exception):
+class RefusedError(Exception):
     """A value cannot be used; carries the fault, never leaves the package."""
 
     def __init__(self, fault: Fault, about_domain: bool = False) -> None:
@@ -110,7 +110,7 @@ class Parameter:
         entry = self._factors[id(value._units)] = (registry, value._units, factor)
         return entry
 
-    def refuse(self, given: Any, reason: str, about_domain: bool = False) -> Refused:
+    def refuse(self, given: Any, reason: str, about_domain: bool = False) -> RefusedError:
         """Make the refusal of a value."""
         text = given if isinstance(given, str) else repr(given)
         text = text if len(text) <= 60 else text[:57] + "..."
@@ -120,7 +120,7 @@ class Parameter:
         fault = Fault(
             self.name, text if not isinstance(given, str) else repr(text), reason, accepted, self.kind.example
         )
-        return Refused(fault, about_domain)
+        return RefusedError(fault, about_domain)
 
 
 def read_value(value: Any, parameter: Parameter) -> Any:
@@ -128,7 +128,7 @@ def read_value(value: Any, parameter: Parameter) -> Any:
 
     Raises
     ------
-    Refused
+    RefusedError
         With the fault.
     """
     number, _ = read(value, parameter)
@@ -239,9 +239,9 @@ def _sequence(value: Any, parameter: Parameter) -> tuple[Any, Any]:
     for index, item in enumerate(value):
         try:
             number, found = read(item, parameter)
-        except Refused as refused:
+        except RefusedError as refused:
             where = f"{refused.fault.where}[{index}]"
-            raise Refused(attrs.evolve(refused.fault, where=where), refused.about_domain) from None
+            raise RefusedError(attrs.evolve(refused.fault, where=where), refused.about_domain) from None
         registry = registry or found
         read_items.append(number)
     try:

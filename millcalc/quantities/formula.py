@@ -14,7 +14,7 @@ from typing import Any, Generic, ParamSpec, TypeVar, get_args
 
 from millcalc.errors import ArgumentError, DomainError, Fault, SignatureError, UnitError, ValidityWarning
 from millcalc.quantities import arrays, registries
-from millcalc.quantities.convert import Parameter, Refused, check, read
+from millcalc.quantities.convert import Parameter, RefusedError, check, read
 from millcalc.quantities.glossary import GLOSSARY
 from millcalc.quantities.kinds import RATIO, Interval, Kind, kind_of
 from millcalc.quantities.sheet import Sheet, Step
@@ -48,6 +48,8 @@ class Formula(Generic[P, R]):
         The plain function on floats or arrays in trade units: no checks, NaN outside the domain.
     symbol, expression
         What is computed and how, as books print it; an angle in it is an angle, not a number of degrees.
+    method
+        How it is computed, in words, where no closed expression exists.
     parameters
         Name, kind, domain and default of each parameter.
     requires
@@ -69,11 +71,13 @@ class Formula(Generic[P, R]):
         domain: Mapping[str, Interval],
         requires: tuple[str, ...],
         validity: tuple[str, ...],
+        method: str = "",
     ) -> None:
         functools.update_wrapper(self, bare)
         self.bare = bare
         self.symbol = symbol
         self.expression = expression
+        self.method = method
         self.sources = sources
         self.parameters = _parameters(bare, domain)
         self.result_kinds = _result_kinds(bare)
@@ -124,7 +128,7 @@ class Formula(Generic[P, R]):
         return Sheet(self.__name__, (Step(self, tuple(numbers), self._evaluated(numbers, given)),))
 
     def __repr__(self) -> str:
-        return f"<formula {self.__name__}: {self.symbol} = {self.expression}>"
+        return f"<formula {self.__name__}: {self.symbol} = {self.expression or self.method}>"
 
     def __reduce__(self) -> str:
         return self.__name__
@@ -169,7 +173,7 @@ class Formula(Generic[P, R]):
 
     def _read(self, given: tuple[Any, ...]) -> tuple[list[Any], Any]:
         """Read and check each value, and raise all that is wrong in one error."""
-        refusals: list[Refused] = []
+        refusals: list[RefusedError] = []
         numbers: list[Any] = []
         registry = None
         for parameter, value in zip(self.parameters, given, strict=True):
@@ -182,7 +186,7 @@ class Formula(Generic[P, R]):
                 numbers.append(number)
                 if not check(number, value, parameter):
                     self._warn(f"{parameter.name} = {value} is not plausible for {parameter.kind.noun}")
-            except Refused as refused:
+            except RefusedError as refused:
                 refusals.append(refused)
         if refusals:
             raise _error_of(self.__name__, refusals)
@@ -197,9 +201,8 @@ class Formula(Generic[P, R]):
             if not arrays.all_true(condition.holds(*numbers)):
                 self._warn(f"outside the validated range {condition.text}")
         result = arrays.evaluate(self.bare, numbers)
-        undefined = arrays.first_nan(result)
-        if undefined:
-            fault = Fault("the values together", undefined, "the result is not a number")
+        fault = arrays.undefined_fault(result, self.parameters, numbers)
+        if fault is not None:
             raise DomainError(f"{self.__name__} is not defined here", (fault,))
         return result
 
@@ -225,7 +228,7 @@ def _wrap(value: Any, kind: Kind, registry: Any) -> Any:
     return known.quantity(value, kind)
 
 
-def _error_of(name: str, refusals: list[Refused]) -> ArgumentError:
+def _error_of(name: str, refusals: list[RefusedError]) -> ArgumentError:
     about_domain = {r.about_domain for r in refusals}
     kind = DomainError if about_domain == {True} else UnitError if about_domain == {False} else ArgumentError
     return kind(f"{name} cannot be computed", [r.fault for r in refusals])
@@ -265,6 +268,7 @@ def formula(
     domain: Mapping[str, Interval] | None = None,
     requires: tuple[str, ...] = (),
     validity: tuple[str, ...] = (),
+    method: str = "",
 ) -> Callable[[Callable[P, R]], Formula[P, R]]:
     """Turn a plain function on floats or arrays in trade units into a Formula.
 
@@ -275,6 +279,8 @@ def formula(
     expression
         The expression in the symbols of the glossary, as books print it; helpers may precede the result,
         separated by semicolons: ``"R = D/2; R - sqrt(R^2 - s^2/4)"``.  Angles are angles.
+    method
+        In place of the expression, where the result is found by a search: what is searched, in words.
     sources
         Keys of the bibliography.
     domain
@@ -284,7 +290,7 @@ def formula(
     """
 
     def declare(bare: Callable[P, R]) -> Formula[P, R]:
-        made = Formula(bare, symbol, expression, sources, domain or {}, requires, validity)
+        made = Formula(bare, symbol, expression, sources, domain or {}, requires, validity, method)
         FORMULAS[made.__name__] = made
         return made
 

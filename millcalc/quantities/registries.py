@@ -1,8 +1,8 @@
 """The only place that touches pint: units of any registry to trade units, and back.
 
-Nothing is defined on a registry.  A unit is resolved once: its root units with radian and count kept are its
-signature, and a kind says which signatures it accepts.  What is resolved is kept per registry, so that another
-application registry never meets factors of the one before.
+Nothing is defined on a registry.  A unit is resolved once: its root units with radian and count kept are
+its signature, and a kind says which signatures it accepts.  What is resolved is kept per registry, so that
+another application registry never meets factors of the one before.
 """
 
 from __future__ import annotations

@@ -1,0 +1,409 @@
+"""Passes over a surface: how many, how far apart, how long, how many points and characters."""
+
+from math import pi
+
+import numpy as np
+
+from millcalc.quantities.formula import formula
+from millcalc.quantities.kinds import (
+    POSITIVE,
+    POSITIVE_OR_INFINITE,
+    Angle,
+    Count,
+    Interval,
+    Length,
+    Radius,
+    Ratio,
+)
+
+__all__ = [
+    "blocks_per_pass",
+    "entry_length",
+    "equalised_stepover",
+    "largest_stepover",
+    "pass_length",
+    "passes_across",
+    "plan_width",
+    "point_count",
+    "program_size",
+    "total_length",
+    "wall_height",
+]
+
+_RADIANS = pi / 180.0
+_WHOLE = 1e-9  # a quotient this little above a whole number is that number, rounded badly
+
+
+@formula(
+    symbol="N_p",
+    expression="ceil(w/s) + 1",
+    sources=("DEFINITION",),
+    domain={"stepover": POSITIVE},
+)
+def passes_across(width: Length, stepover: Length) -> Count:
+    """Return the number of passes that cover a width with both edges cut.
+
+    Parameters
+    ----------
+    width [mm]
+        Width across the passes, 0 or more.
+    stepover [mm]
+        Distance between passes in the same measure, above 0.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    Valid without limit. Scalars and arrays. Source: DEFINITION.
+
+    Examples
+    --------
+    >>> passes_across('60 mm', '0.21 mm')
+    287.0
+    """
+    return np.ceil(width / stepover * (1.0 - _WHOLE)) + 1.0
+
+
+@formula(
+    symbol="s_q",
+    expression="w/max(N_p - 1, 1)",
+    sources=("DEFINITION",),
+    domain={"passes": Interval(1.0)},
+)
+def equalised_stepover(width: Length, passes: Count) -> Length:
+    """Return the stepover [mm] at which so many passes share a width evenly.
+
+    Parameters
+    ----------
+    width [mm]
+        Width across the passes, 0 or more.
+    passes [1]
+        Number of passes, 1 or more.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    Valid without limit. Scalars and arrays. Source: DEFINITION.
+
+    Examples
+    --------
+    >>> print(f"{equalised_stepover('60 mm', 287):.4f~P}")
+    0.2098 mm
+    """
+    return width / np.maximum(passes - 1.0, 1.0)
+
+
+@formula(
+    symbol="w_p",
+    expression="w*(sin(theta_2) - sin(theta_1))/(theta_2 - theta_1) "
+    "if theta_2 != theta_1 else w*cos(theta_1)",
+    sources=("GEOMETRY",),
+    domain={"slope_from": Interval(0.0, 90.0), "slope_to": Interval(0.0, 90.0)},
+)
+def plan_width(width: Length, slope_from: Angle, slope_to: Angle) -> Length:
+    """Return the width in plan view [mm] of a surface whose slope changes evenly across it.
+
+    Parameters
+    ----------
+    width [mm]
+        Width along the surface, 0 or more.
+    slope_from [deg]
+        Slope at one edge, 0 to 90.
+    slope_to [deg]
+        Slope at the other edge, 0 to 90.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    Exact for a plane and for a circular arc. Scalars and arrays. Source: GEOMETRY.
+
+    Examples
+    --------
+    >>> print(f"{plan_width('60 mm', '60 deg', '60 deg'):.3f~P}")
+    30.000 mm
+    """
+    half = 0.5 * (slope_to - slope_from)
+    middle = 0.5 * (slope_to + slope_from)
+    return width * np.cos(middle * _RADIANS) * np.sinc(half / 180.0)
+
+
+@formula(
+    symbol="w_h",
+    expression="w*(cos(theta_1) - cos(theta_2))/(theta_2 - theta_1) "
+    "if theta_2 != theta_1 else w*sin(theta_1)",
+    sources=("GEOMETRY",),
+    domain={"slope_from": Interval(0.0, 90.0), "slope_to": Interval(0.0, 90.0)},
+)
+def wall_height(width: Length, slope_from: Angle, slope_to: Angle) -> Length:
+    """Return the height [mm] of a surface whose slope changes evenly across it.
+
+    Parameters
+    ----------
+    width [mm]
+        Width along the surface, 0 or more.
+    slope_from [deg]
+        Slope at one edge, 0 to 90.
+    slope_to [deg]
+        Slope at the other edge, 0 to 90.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    Exact for a plane and for a circular arc. Scalars and arrays. Source: GEOMETRY.
+
+    Examples
+    --------
+    >>> print(f"{wall_height('60 mm', '30 deg', '30 deg'):.3f~P}")
+    30.000 mm
+    """
+    half = 0.5 * (slope_to - slope_from)
+    middle = 0.5 * (slope_to + slope_from)
+    return width * np.sin(middle * _RADIANS) * np.sinc(half / 180.0)
+
+
+@formula(
+    symbol="s_m",
+    expression="R = D/2; 2*abs(rho)*arcsin(min(R/abs(rho + R), 1)) if abs(rho) < inf else D",
+    sources=("GEOMETRY",),
+    domain={"diameter": POSITIVE},
+    requires=("(surface_radius > 0) | (surface_radius < -0.5*diameter)",),
+)
+def largest_stepover(diameter: Length, surface_radius: Radius) -> Length:
+    """Return the stepover [mm] up to which neighbouring passes of a ball still meet.
+
+    Parameters
+    ----------
+    diameter [mm]
+        Ball diameter, above 0.
+    surface_radius [mm]
+        Radius across the passes: convex positive, concave negative, flat infinite.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    On a concave surface at most a quarter turn each way; on a large one as on a plane.
+    Scalars and arrays. Source: GEOMETRY.
+
+    Examples
+    --------
+    >>> print(f"{largest_stepover('10 mm', '20 mm'):.4f~P}")
+    8.0543 mm
+    """
+    radius = 0.5 * diameter
+    ratio = np.minimum(radius / np.abs(surface_radius + radius), 1.0)
+    turn = 2.0 * np.abs(surface_radius) * np.arcsin(ratio)
+    fits = (surface_radius > 0.0) | (surface_radius < -radius)
+    return np.where(np.isinf(surface_radius), diameter, np.where(fits, turn, np.nan))
+
+
+@formula(
+    symbol="N_b",
+    expression="max(ceil(l/l_s), 1)",
+    sources=("DEFINITION",),
+    domain={"step": POSITIVE_OR_INFINITE},
+)
+def blocks_per_pass(length: Length, step: Length) -> Count:
+    """Return the number of straight moves that a pass needs.
+
+    Parameters
+    ----------
+    length [mm]
+        Length of the pass at the programmed point, 0 or more.
+    step [mm]
+        Distance between points, above 0; may be infinite.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    Valid without limit. Scalars and arrays. Source: DEFINITION.
+
+    Examples
+    --------
+    >>> blocks_per_pass('80 mm', '0.632 mm')
+    127.0
+    """
+    return np.maximum(np.ceil(length / step * (1.0 - _WHOLE)), 1.0)
+
+
+@formula(
+    symbol="N",
+    expression="N_p*(N_b + 1)",
+    sources=("DEFINITION",),
+)
+def point_count(passes: Count, blocks: Count) -> Count:
+    """Return the number of points of all passes, both ends of each counted.
+
+    Parameters
+    ----------
+    passes [1]
+        Number of passes.
+    blocks [1]
+        Straight moves in one pass.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    Valid without limit. Scalars and arrays. Source: DEFINITION.
+
+    Examples
+    --------
+    >>> point_count(287, 127)
+    36736.0
+    """
+    return passes * (blocks + 1.0)
+
+
+@formula(
+    symbol="N_c",
+    expression="N*q_c",
+    sources=("DEFINITION",),
+)
+def program_size(points: Count, characters: Count) -> Count:
+    """Return the size of the program in characters.
+
+    Parameters
+    ----------
+    points [1]
+        Number of points, a block each.
+    characters [1]
+        Characters in a block.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    Valid without limit. Scalars and arrays. Source: DEFINITION.
+
+    Examples
+    --------
+    >>> program_size(36736, 40)
+    1469440.0
+    """
+    return points * characters
+
+
+@formula(
+    symbol="L",
+    expression="N_p*l",
+    sources=("DEFINITION",),
+)
+def total_length(passes: Count, length: Length) -> Length:
+    """Return the length [mm] of so many equal moves.
+
+    Parameters
+    ----------
+    passes [1]
+        Number of moves.
+    length [mm]
+        Length of one.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    Valid without limit. Scalars and arrays. Source: DEFINITION.
+
+    Examples
+    --------
+    >>> print(f"{total_length(287, '80 mm'):.0f~P}")
+    22960 mm
+    """
+    return passes * length
+
+
+@formula(
+    symbol="l_e",
+    expression="m*D",
+    sources=("DEFINITION",),
+    domain={"factor": Interval(0.0)},
+)
+def entry_length(diameter: Length, factor: Ratio) -> Length:
+    """Return the length [mm] of an entry or exit as a multiple of the diameter.
+
+    Parameters
+    ----------
+    diameter [mm]
+        Cutter diameter.
+    factor [1]
+        Multiple of the diameter, 0 or more.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    Valid without limit. Scalars and arrays. Source: DEFINITION.
+
+    Examples
+    --------
+    >>> print(f"{entry_length('6 mm', 0.5):.1f~P}")
+    3.0 mm
+    """
+    return factor * diameter
+
+
+@formula(
+    symbol="l_p",
+    expression="l + 2*l_e",
+    sources=("DEFINITION",),
+)
+def pass_length(length: Length, entry: Length) -> Length:
+    """Return the length [mm] of a pass with its entry and exit.
+
+    Parameters
+    ----------
+    length [mm]
+        Length on the surface.
+    entry [mm]
+        Length of the entry; the exit has the same.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    Valid without limit. Scalars and arrays. Source: DEFINITION.
+
+    Examples
+    --------
+    >>> print(f"{pass_length('80 mm', '3 mm'):.0f~P}")
+    86 mm
+    """
+    return length + 2.0 * entry
