@@ -234,9 +234,7 @@ def crescent_mean_chip(diameter: float, radial_width: float) -> float:
     return area / feed / (radius * math.radians(polygon_engagement(diameter, radial_width)))
 
 
-def trochoid_largest_chip(
-    diameter: float, radial_width: float, feed_per_tooth: float, teeth: int, up: bool
-) -> float:
+def trochoid_largest_chip(diameter: float, radial_width: float, feed_per_tooth: float, teeth: int, up: bool) -> float:
     """Return the true largest chip thickness of straight milling: teeth on trochoids, thickness on the ray.
 
     Angle is counted from the finished wall to the front; the plate ends `radial_width` from the wall.  On
@@ -255,9 +253,7 @@ def trochoid_largest_chip(
             x = sense * per_rad * other - feed_per_tooth + radius * np.sin(other) - centre
             y = radius * np.cos(other)
             off = x * np.cos(angle) - y * np.sin(angle)
-            rate = (sense * per_rad + radius * np.cos(other)) * np.cos(angle) + radius * np.sin(
-                other
-            ) * np.sin(angle)
+            rate = (sense * per_rad + radius * np.cos(other)) * np.cos(angle) + radius * np.sin(other) * np.sin(angle)
             other = other - off / rate
         x = sense * per_rad * other - feed_per_tooth + radius * np.sin(other) - centre
         inner = x * np.sin(angle) + radius * np.cos(other) * np.cos(angle)
@@ -358,9 +354,7 @@ def straight_width_for(diameter: float, angle: float) -> float:
     """Return the straight radial width with that engaged angle, by a root of the length integral (1e-10)."""
     if angle >= 180.0:
         return diameter
-    return brentq(
-        lambda w: side_engagement(diameter, w) - angle, 1e-9 * diameter, diameter * (1 - 1e-15), xtol=1e-13
-    )
+    return brentq(lambda w: side_engagement(diameter, w) - angle, 1e-9 * diameter, diameter * (1 - 1e-15), xtol=1e-13)
 
 
 # --- the ball ---------------------------------------------------------------------------------------------
@@ -383,7 +377,9 @@ class Cap:
     def __init__(self, diameter: float, depth: float, front: bool = False, offset: float | None = None):
         self.radius = 0.5 * diameter
         self.depth, self.front, self.offset = depth, front, offset
-        self.least_l = 0.0 if front else -np.pi / 2
+        # a cap lower than the equator lies within its half-angle of the contact, in both angles
+        span = math.acos(max(1 - depth / self.radius, -1.0)) * (1 + 1e-9) if depth < self.radius else np.pi
+        self.span = (-span, span, 0.0 if front else -min(span, np.pi / 2), min(span, np.pi / 2))
 
     def point(self, w: np.ndarray, l: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:  # noqa: E741
         R = self.radius
@@ -434,7 +430,7 @@ class Cap:
         until the spacing is 1e-10 rad, so the result is right to about 1e-9 R.  `reach` is the half width of
         the next window in spacings: two on smooth ground, more where the objective has a crease.
         """
-        whole = (-np.pi, np.pi, self.least_l, np.pi / 2)
+        whole = self.span
         w, l = self._candidates(whole, count)  # noqa: E741
         value = objective(*self.point(w, l))
         dw, dl = (whole[1] - whole[0]) / (count - 1), (whole[3] - whole[2]) / (count - 1)
@@ -450,10 +446,10 @@ class Cap:
             wk, lk, sw, sl, vk = w[k], l[k], dw, dl, value[k]
             while sw > 1e-10:
                 window = (
-                    max(wk - reach * sw, -np.pi),
-                    min(wk + reach * sw, np.pi),
-                    max(lk - reach * sl, self.least_l),
-                    min(lk + reach * sl, np.pi / 2),
+                    max(wk - reach * sw, whole[0]),
+                    min(wk + reach * sw, whole[1]),
+                    max(lk - reach * sl, whole[2]),
+                    min(lk + reach * sl, whole[3]),
                 )
                 wz, lz = self._candidates(window, 25)
                 if not wz.size:
@@ -506,9 +502,7 @@ def cutting_diameters(
     uncut_side: str = "left",
 ) -> tuple[float, float, float]:
     """Return least, contact and largest diameter over the part of the cap that cuts, by search (1e-8 R)."""
-    least, largest = Cap(diameter, depth, True, pass_offset(stepover, uncut_side)).diameters(
-        axis_vector(lead, tilt)
-    )
+    least, largest = Cap(diameter, depth, True, pass_offset(stepover, uncut_side)).diameters(axis_vector(lead, tilt))
     return least, contact_diameter(diameter, lead, tilt), largest
 
 
@@ -539,9 +533,7 @@ def cloud_diameters(
     return 2 * float(r.min()), 2 * float(r.max())
 
 
-def ball_largest_chip(
-    diameter: float, depth: float, stepover: float | None = None, feed_part: float = 1e-7
-) -> float:
+def ball_largest_chip(diameter: float, depth: float, stepover: float | None = None, feed_part: float = 1e-7) -> float:
     """Return largest chip thickness over feed: gap between the ball and the same ball a tiny feed ahead.
 
     The gap is the difference of two radii at points of the region; its relative error is feed/R (1e-7).
@@ -561,7 +553,8 @@ def ball_true_chip(diameter: float, depth: float, feed: float, stepover: float |
     """Return the largest chip of a ball moved by a whole feed: material on the ray from its centre.
 
     The material reaches from the ball one feed behind, the stock plane or the cylinder of the pass before,
-    whichever is farther out, to the present ball.  Search over the sphere, 2e-4 of the feed (the crease is sharp).
+    whichever is farther out, to the present ball.  Search over the sphere; the crease
+    is sharp, 2e-4 of the feed.
     """
     R = 0.5 * diameter
     offset = pass_offset(stepover, "left")
@@ -783,9 +776,7 @@ def bent_acceleration(feed_rate: float, path_radius: float) -> float:
 
 def feed_for_bend(acceleration: float, path_radius: float) -> float:
     """Return the feed rate, mm/min, whose acceleration on the circle is the given one, by a root."""
-    return brentq(
-        lambda f: bent_acceleration(f, path_radius) - acceleration, 1e-6, 1e9, xtol=1e-9, rtol=1e-13
-    )
+    return brentq(lambda f: bent_acceleration(f, path_radius) - acceleration, 1e-6, 1e9, xtol=1e-9, rtol=1e-13)
 
 
 def corner_arc(tolerance: float, angle: float) -> float:
@@ -864,29 +855,20 @@ def peak_feed(acceleration: float, length: float) -> float:
 
 
 def assert_same_as_scalars(bare: Callable[..., object], *columns: object, **fixed: object) -> None:
-    """Check that columns of values, and a broadcast of the first against the rest, give what scalars give.
+    """Check that columns of values, and the first column crossed with the rest, give what scalars give.
 
     Allowed: 1e-12 relative, since vector and scalar versions of a sine may differ in the last digits.
     """
-    arrays = np.broadcast_arrays(*[np.asarray(c, dtype=float) for c in columns])
-    alone = np.array(
-        [np.atleast_1d(bare(*(float(v) for v in row), **fixed)) for row in zip(*arrays, strict=True)]
-    )
-    together = bare(*arrays, **fixed)
-    np.testing.assert_allclose(
-        np.stack(np.atleast_2d(together), axis=-1).reshape(alone.shape), alone, rtol=1e-12
-    )
-    if len(arrays) > 1:
-        crossed = np.atleast_3d(bare(arrays[0][:, None], *(a[None, :] for a in arrays[1:]), **fixed))
-        n = arrays[0].size
-        rows = np.array(
-            [
-                [
-                    np.atleast_1d(bare(float(arrays[0][i]), *(float(a[j]) for a in arrays[1:]), **fixed))
-                    for j in range(n)
-                ]
-                for i in range(n)
-            ]
-        )
-        crossed = crossed if crossed.shape == rows.shape else np.moveaxis(crossed, 0, -1)
-        np.testing.assert_allclose(crossed, rows, rtol=1e-12)
+    first, *rest = np.broadcast_arrays(*[np.asarray(c, dtype=float) for c in columns])
+    grids = [([first, *rest], (first.size,))]
+    if rest:
+        grids.append(([first[:, None], *(r[None, :] for r in rest)], (first.size, first.size)))
+    for arrays, shape in grids:
+        answer = bare(*arrays, **fixed)
+        together = [np.broadcast_to(a, shape) for a in (answer if isinstance(answer, tuple) else (answer,))]
+        full = [np.broadcast_to(a, shape) for a in arrays]
+        for place in np.ndindex(shape):
+            alone = bare(*(float(a[place]) for a in full), **fixed)
+            pieces = alone if isinstance(alone, tuple) else (alone,)
+            for part, value in zip(together, pieces, strict=True):
+                np.testing.assert_allclose(part[place], value, rtol=1e-12, err_msg=f"at {place}")

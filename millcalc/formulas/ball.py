@@ -22,6 +22,7 @@ __all__ = [
     "ball_contact_diameter",
     "ball_cutting_diameters",
     "ball_effective_diameter",
+    "ball_feed_per_tooth_for_chip",
     "ball_least_diameter",
     "ball_max_chip_thickness",
     "clearing_inclination",
@@ -259,6 +260,49 @@ def ball_max_chip_thickness(
     reach = depth * (diameter - depth)
     side = np.maximum(np.sqrt(reach) - stepover, 0.0)
     return feed_per_tooth * np.sqrt(reach - side * side) / radius
+
+
+@formula(
+    symbol="f_z",
+    expression="R = D/2; a = min(a_n, R); S = sqrt(a*(D - a)); q = max(S - s, 0); h*R/sqrt(S^2 - q^2)",
+    sources=("GEOMETRY",),
+    domain={"diameter": POSITIVE, "normal_depth": POSITIVE, "stepover": POSITIVE_OR_INFINITE},
+)
+def ball_feed_per_tooth_for_chip(
+    chip_thickness: ChipThickness, diameter: Length, normal_depth: Length, stepover: Length = inf
+) -> FeedPerTooth:
+    """Return the feed per tooth [mm] that gives a largest chip thickness on a ball, the inverse of the chip.
+
+    Parameters
+    ----------
+    chip_thickness [mm]
+        Largest chip thickness wanted, 0 or more; scalar or array.
+    diameter [mm]
+        Ball diameter, above 0.
+    normal_depth [mm]
+        Stock along the surface normal, above 0.
+    stepover [mm]
+        Distance to the pass before; infinite for a full-width cut.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    Valid for a feed per tooth small against the ball. Source: GEOMETRY.
+
+    Examples
+    --------
+    >>> print(f"{ball_feed_per_tooth_for_chip('0.02778 mm', '10 mm', '0.5 mm', '0.5 mm'):.3f~P}")
+    0.100 mm
+    """
+    radius = 0.5 * diameter
+    depth = np.minimum(normal_depth, radius)
+    reach = depth * (diameter - depth)
+    side = np.maximum(np.sqrt(reach) - stepover, 0.0)
+    return chip_thickness * radius / np.sqrt(reach - side * side)
 
 
 @formula(

@@ -95,7 +95,7 @@ def tip_path_radius(diameter: Length, surface_radius: Radius, lead: Angle = 0.0,
     Examples
     --------
     >>> print(f"{tip_path_radius('10 mm', '20 mm', '15 deg'):.4f~P}")
-    20.2117 mm
+    20.2118 mm
     """
     radius = 0.5 * diameter
     fits = (surface_radius > 0.0) | (surface_radius < -radius)

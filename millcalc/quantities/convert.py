@@ -1,4 +1,4 @@
-"""Anything a person may write for a value: to floats or arrays in trade units, or to a fault that says why."""
+"""Anything a person may write for a value: to floats or arrays in trade units, or to a fault."""
 
 from __future__ import annotations
 

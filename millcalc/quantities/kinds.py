@@ -183,7 +183,7 @@ CUTTING_SPEED = Kind(
 SPINDLE_SPEED = Kind(
     "spindle speed",
     "n",
-    "revolution/minute",
+    "rpm",
     "rev/min",
     '"8000 rpm"',
     ("rpm", "rev/min", "1/min", "Hz", "rad/s"),

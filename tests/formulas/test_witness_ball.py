@@ -112,9 +112,15 @@ def _jobs() -> list[tuple]:
         (7.5, 30.0, 30.0, 1.0, "left"),
         (7.5, -30.0, 20.0, 8.0, "right"),
         (10.0, -30.0, 20.0, None, "right"),
+        # the tip just behind the cut of a narrow pass: the least lies within the edge of the pass before
+        (0.5, -1.0, 0.0, 0.02, "left"),
+        (1.2, -0.3, 0.0, 0.007, "left"),
+        (4.4, -0.75, 0.0, 0.001, "left"),
+        (9.3, -0.6, 1.1, 0.0025, "right"),
+        (4.5, -2.0, 3.0, 0.01, "right"),
     ]
     rng = np.random.default_rng(20)
-    for _ in range(70):
+    for _ in range(50):
         depth = float(rng.choice([0.02, 0.2, 0.5, 1.5, 3.0, 4.9]) * rng.uniform(0.8, 1.0))
         lead, tilt = (float(rng.uniform(-1, 1) * rng.choice([5, 20, 60])) for _ in range(2))
         stepover = None if rng.random() < 0.25 else float(10 ** rng.uniform(-2.5, 1.05))
@@ -154,9 +160,15 @@ def test_no_point_of_a_cloud_contradicts(witness, depth, lead, tilt, stepover, s
         assert largest <= high + 4 * spacing
 
 
-def test_nan_means_no_pass_before_and_mirror_jobs_mirror():
-    whole = ball.ball_cutting_diameters.bare(10.0, 0.5, 15.0, 5.0, None)
-    assert tuple(whole) == tuple(ball.ball_cutting_diameters.bare(10.0, 0.5, 15.0, 5.0, float("nan")))
+@pytest.mark.parametrize("nothing", [None, math.nan, math.inf])
+def test_none_and_nan_mean_that_no_pass_lies_beside(nothing):
+    whole = tuple(ball.ball_cutting_diameters.bare(10.0, 0.5, 15.0, 5.0))
+    assert tuple(ball.ball_cutting_diameters.bare(10.0, 0.5, 15.0, 5.0, nothing)) == whole
+    chip = ball.ball_max_chip_thickness.bare(0.1, 10.0, 0.5)
+    assert ball.ball_max_chip_thickness.bare(0.1, 10.0, 0.5, nothing) == chip
+
+
+def test_mirrored_jobs_have_the_same_diameters():
     for lead in (-20.0, 0.0, 20.0):
         left = ball.ball_cutting_diameters.bare(10.0, 0.5, lead, 12.0, 0.3, "left")
         right = ball.ball_cutting_diameters.bare(10.0, 0.5, lead, -12.0, 0.3, "right")
@@ -168,9 +180,18 @@ def test_nan_means_no_pass_before_and_mirror_jobs_mirror():
 def test_ball_chip(witness, depth, stepover):
     """Gap between the ball and the same ball a feed of 1e-7 diameters ahead; 3e-7."""
     expected = witness.ball_largest_chip(10.0, depth, stepover)
-    got = ball.ball_max_chip_thickness.bare(0.1, 10.0, depth, stepover)
-    # the gap carries feed/2R of a diameter-sized feed on top of the limit
+    beside = () if stepover is None else (stepover,)
+    got = ball.ball_max_chip_thickness.bare(0.1, 10.0, depth, *beside)
+    # the gap carries half a feed over the diameter, 1e-7, on top of the limit
     assert got == pytest.approx(0.1 * expected, abs=0.1 * 1.1e-7)
+
+
+@pytest.mark.parametrize("stepover", [0.01, 0.5, 3.0, 12.0])
+def test_feed_for_a_ball_chip(witness, stepover):
+    """The searched gap again, turned round; 3e-7."""
+    expected = 0.02 / witness.ball_largest_chip(10.0, 0.5, stepover)
+    got = ball.ball_feed_per_tooth_for_chip.bare(0.02, 10.0, 0.5, stepover)
+    assert got == pytest.approx(expected, rel=2e-7 / witness.ball_largest_chip(10.0, 0.5, stepover))
 
 
 def test_printed_ball_chip(witness):

@@ -70,7 +70,7 @@ def test_feed_marks_are_scallops_along_the_feed(witness, diameter, share):
 
 
 def test_printed_feed_mark():
-    # F01: A. Ghosh & A. K. Mallik, Ex. 4.24 (read in a transcription): nose radius 0.7, feed 0.125: 0.0028 mm
+    # F01: Manufacturing Science, 2nd ed., Ex. 4.24 (read in a transcription): nose radius 0.7, feed 0.125: 0.0028 mm
     assert finish.feed_mark_height.bare(1.4, 0.125) / UM == pytest.approx(0.0028, abs=5e-5)
 
 
@@ -87,9 +87,7 @@ def test_grades(grade, ra):
     assert float(finish.grade_from_ra.bare(ra)) == grade
     # F05: the nominal inch figures are rounded: 2 % and 0.6 uin
     nominal = MICROINCH[grade - 1]
-    assert float(finish.ra_from_grade.bare(grade)) / 0.0254 == pytest.approx(
-        nominal, abs=max(0.6, 0.02 * nominal)
-    )
+    assert float(finish.ra_from_grade.bare(grade)) / 0.0254 == pytest.approx(nominal, abs=max(0.6, 0.02 * nominal))
 
 
 def test_outside_the_domain_is_not_a_number():

@@ -81,9 +81,7 @@ def test_printed_accelerations():
 def test_peak_of_a_move(witness, acceleration, length):
     """Half the length integrated from v dv / a, then a root; 1e-11."""
     expected = witness.peak_feed(acceleration, length)
-    assert motion.acceleration_limited_feed_rate.bare(acceleration, length) == pytest.approx(
-        expected, rel=1e-11
-    )
+    assert motion.acceleration_limited_feed_rate.bare(acceleration, length) == pytest.approx(expected, rel=1e-11)
 
 
 def test_printed_corner(witness):

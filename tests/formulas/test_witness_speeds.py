@@ -45,9 +45,7 @@ def test_removal_is_the_area_that_polygons_lose(witness, diameter, share):
     """Area of the plate cut away by polygons in a tenth of a minute, times the depth; 1e-9."""
     feed, depth = 30.0, 1.7
     area = witness.swept_area(diameter, share * diameter, feed / 10)
-    assert speeds.removal_rate.bare(depth, share * diameter, feed) == pytest.approx(
-        area * 10 * depth / 1000, rel=1e-9
-    )
+    assert speeds.removal_rate.bare(depth, share * diameter, feed) == pytest.approx(area * 10 * depth / 1000, rel=1e-9)
 
 
 @pytest.mark.parametrize("diameter", [2.0, 10.0, 63.5])
@@ -78,15 +76,15 @@ def test_cutting_time_is_added_up():
 @pytest.mark.parametrize(
     ("speed", "diameter", "printed", "half_width"),
     [
-        # A01: F. D. Jones, Turning and Boring, 1914 (read): 60 ft/min, 5 in
+        # A01: Turning and Boring, Industrial Press 1914 (read): 60 ft/min, 5 in
         (60 * FOOT, 5 * INCH, 46.0, 0.5),
-        # A08: P. C. Sharma, Production Engineering, Ex. 22.2 (read in a transcription); truncated in print
+        # A08: A Textbook of Production Engineering, 11th ed., Ex. 22.2 (read in a transcription); truncated in print
         (30.0, 60.0, 159.0, 1.0),
         (30.0, 10.0, 954.0, 1.0),
         # A09: the same book, Ex. 22.4 (read in a transcription)
         (21.0, 20.0, 334.23, 0.06),
         (21.0, 5.0, 1336.9, 0.06),
-        # B23: M. P. Groover, ch. 22 problem (from memory)
+        # B23: Fundamentals of Modern Manufacturing, ch. 22 problem (from memory)
         (60.0, 65.0, 293.8, 0.05),
     ],
 )
@@ -95,7 +93,7 @@ def test_printed_spindle_speeds(speed, diameter, printed, half_width):
 
 
 def test_printed_removal_rates():
-    # B01: S. Kalpakjian & S. R. Schmid, Ex. 24.1 (read in a transcription): 150 000 mm3/min
+    # B01: Manufacturing Engineering and Technology, 4th ed., Ex. 24.1 (read in a transcription): 150 000 mm3/min
     feed = speeds.feed_rate.bare(0.25, 20, 100)
     assert feed == pytest.approx(500.0, abs=0.5)
     assert speeds.removal_rate.bare(100.0, 3.0, feed) * 1000 == pytest.approx(150_000, abs=0.5)
@@ -103,13 +101,13 @@ def test_printed_removal_rates():
     feed = speeds.feed_rate.bare(0.01 * INCH, 20, 100)
     cubic_inches = speeds.removal_rate.bare(4 * INCH, 0.125 * INCH, feed) * 1000 / INCH**3
     assert cubic_inches == pytest.approx(10.0, abs=0.05)
-    # B04: P. C. Sharma, Ex. 15.2 (read in a transcription): 2666.67 mm3/s
+    # B04: A Textbook of Production Engineering, Ex. 15.2 (read in a transcription): 2666.67 mm3/s
     feed = speeds.feed_rate.bare(0.25, 20, 100)
     assert speeds.removal_rate.bare(100.0, 3.2, feed) * 1000 / 60 == pytest.approx(2666.67, abs=0.005)
     # A10: face-milling statement (statement read, key from memory): 1527.9 mm3/s
     feed = speeds.feed_rate.bare(0.1, 12, speeds.spindle_speed.bare(120.0, 120.0))
     assert speeds.removal_rate.bare(4.0, 60.0, feed) * 1000 / 60 == pytest.approx(1527.9, abs=0.05)
-    # B23: M. P. Groover, ch. 22 problem (from memory): 110 177 mm3/min
+    # B23: Fundamentals of Modern Manufacturing, ch. 22 problem (from memory): 110 177 mm3/min
     feed = speeds.feed_rate.bare(0.2, 5, speeds.spindle_speed.bare(60.0, 65.0))
     assert feed == pytest.approx(293.8, abs=0.05)
     assert speeds.removal_rate.bare(7.5, 50.0, feed) * 1000 == pytest.approx(110_177, abs=30)
@@ -120,17 +118,17 @@ def test_printed_times_and_approaches():
     approach = speeds.approach_length.bare(50.0, 3.0)
     assert approach == pytest.approx(11.87, abs=0.005)
     assert speeds.cutting_time.bare(300 + approach, 500.0) * 60 == pytest.approx(37.42, abs=0.005)
-    # B04: P. C. Sharma, Ex. 15.2 (read in a transcription), exact approach: 37.5 s
+    # B04: A Textbook of Production Engineering, Ex. 15.2 (read in a transcription), exact approach: 37.5 s
     approach = speeds.approach_length.bare(50.0, 3.2)
     assert speeds.cutting_time.bare(300 + approach, 500.0) * 60 == pytest.approx(37.5, abs=0.05)
-    # B07: P. C. Sharma, Ex. 4.18 (read in a transcription): over-travel 3.767 mm, 0.163 min
+    # B07: A Textbook of Production Engineering, Ex. 4.18 (read in a transcription): over-travel 3.767 mm, 0.163 min
     approach = speeds.centred_approach_length.bare(63.5, 30.0)
     assert approach == pytest.approx(3.767, abs=0.0005)
     feed = speeds.feed_rate.bare(0.125, 6, 1500)
     assert speeds.cutting_time.bare(180 + approach, feed) == pytest.approx(0.163, abs=0.0006)
     # B20: GATE ME 2012 (read): a slot over the diagonal of 100 mm at 50 mm/min takes 170 s
     assert speeds.cutting_time.bare(math.hypot(100, 100), 50.0) * 60 == pytest.approx(170, abs=0.5)
-    # B23: M. P. Groover, ch. 22 problem (from memory): approach 20.77 mm, 2.67 min
+    # B23: Fundamentals of Modern Manufacturing, ch. 22 problem (from memory): approach 20.77 mm, 2.67 min
     approach = speeds.approach_length.bare(65.0, 7.5)
     assert approach == pytest.approx(20.77, abs=0.006)
     feed = speeds.feed_rate.bare(0.2, 5, speeds.spindle_speed.bare(60.0, 65.0))

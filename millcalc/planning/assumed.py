@@ -1,0 +1,93 @@
+"""What a shop does not know: defaults by class, each with its source, shown as assumed on every plan."""
+
+import attrs
+
+from millcalc.quantities.kinds import (
+    ACCELERATION,
+    BLOCK_TIME,
+    COUNT,
+    DEFLECTION,
+    FEED_RATE,
+    LENGTH,
+    RATIO,
+    Count,
+    Interval,
+    Kind,
+    Length,
+    Ratio,
+)
+from millcalc.quantities.record import Record, entry, record
+
+__all__ = ["ASSUMED", "MACHINE_CLASSES", "Assumed", "Assumptions"]
+
+_SHARE = Interval(0.0, 1.0, low_open=True)
+_POSITION = Interval(0.0, 1.0)
+_ABOVE_ZERO = Interval(0.0, low_open=True)
+
+
+@record
+class Assumptions(Record):
+    """Assumptions that the user changes; what is left out has the default of `ASSUMED`."""
+
+    scallop_share: Ratio = entry(default=None, domain=_SHARE, meaning="share of the finish for the scallop")
+    feed_mark_share: Ratio = entry(default=None, domain=_SHARE, meaning="share of the finish for feed marks")
+    chord_tolerance_share: Ratio = entry(default=None, domain=_SHARE, meaning="of the form tolerance, for chords")
+    chord_scallop_share: Ratio = entry(default=None, domain=_SHARE, meaning="of the scallop, for chords")
+    chord_start_share: Ratio = entry(default=None, domain=_SHARE, meaning="of the chord allowance, at the start")
+    speed_position: Ratio = entry(default=None, domain=_POSITION, meaning="position in the speed window")
+    feed_position: Ratio = entry(default=None, domain=_POSITION, meaning="position in the feed window")
+    feed_factor: Ratio = entry(default=None, domain=_ABOVE_ZERO, meaning="largest multiple of the chart's feed")
+    entry_factor: Ratio = entry(default=None, domain=Interval(0.0), meaning="entry and exit in diameters")
+    entry_length: Length = entry(default=None, meaning="entry and exit as a length, in place of the factor")
+    clearance: Length = entry(default=None, meaning="height of the retract between one-way passes")
+    characters: Count = entry(default=None, domain=Interval(1.0), meaning="characters in a block")
+    time_factor: Ratio = entry(default=None, domain=_ABOVE_ZERO, meaning="measured time over computed time")
+    first_pass: str = entry(default=None, choices=("own feed", "same feed"), meaning="feed of the first pass")
+
+
+@attrs.frozen
+class Assumed:
+    """One assumed value: the number in trade units, why, and where from."""
+
+    name: str
+    value: float
+    kind: Kind
+    meaning: str
+    source: str = "PRACTICE"
+
+
+def _table(*rows: Assumed) -> dict[str, Assumed]:
+    return {row.name: row for row in rows}
+
+
+ASSUMED = _table(
+    Assumed("scallop_share", 0.5, RATIO, "half of the wanted finish goes to the scallop"),
+    Assumed("feed_mark_share", 0.25, RATIO, "a quarter goes to feed marks, the rest to runout and material"),
+    Assumed("chord_tolerance_share", 0.1, RATIO, "chords use at most a tenth of the form tolerance"),
+    Assumed("chord_scallop_share", 1.0 / 3.0, RATIO, "chords use at most a third of the scallop"),
+    Assumed("chord_start_share", 0.5, RATIO, "points start at half the chord allowance, with room to widen"),
+    Assumed("speed_position", 0.5, RATIO, "the middle of the cutting-speed window"),
+    Assumed("feed_position", 0.5, RATIO, "the middle of the feed window"),
+    Assumed("feed_factor", 2.0, RATIO, "the feed per tooth is at most twice the chart's"),
+    Assumed("entry_factor", 0.5, RATIO, "entry and exit of half the diameter each"),
+    Assumed("clearance", 5.0, LENGTH, "retract height between one-way passes"),
+    Assumed("characters", 40.0, COUNT, "characters in a block"),
+    Assumed("time_factor", 1.0, RATIO, "no measured time is known"),
+    Assumed("edge_radius", 8.0, DEFLECTION, "a sharp coated end mill has 5 to 10 um"),
+    Assumed("eccentricity", 5.0, DEFLECTION, "half of 0.01 mm runout in a collet holder"),
+)
+"""The defaults, by name."""
+
+MACHINE_CLASSES: dict[str, dict[str, Assumed]] = {
+    kind: _table(
+        Assumed("acceleration", acceleration, ACCELERATION, f"of a machine of the class {kind}"),
+        Assumed("block_time", block_time, BLOCK_TIME, f"of a control of the class {kind}"),
+        Assumed("rapid_rate", rapid, FEED_RATE, f"of a machine of the class {kind}"),
+    )
+    for kind, acceleration, block_time, rapid in (
+        ("older", 500.0, 20.0, 10_000.0),
+        ("general", 2_000.0, 2.0, 20_000.0),
+        ("high-speed", 10_000.0, 0.5, 40_000.0),
+    )
+}
+"""The defaults of a machine, by its class."""

@@ -1,0 +1,102 @@
+"""One run of the kernel: formulas evaluated on arrays, choices among values, and what is recorded of them.
+
+The kernel states each step once.  Recording is a list that is filled when a sheet is asked for; without it a
+step costs what its formula costs.
+"""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from millcalc.quantities.formula import Formula
+from millcalc.quantities.kinds import Kind
+from millcalc.quantities.sheet import Choice, Step
+
+__all__ = ["Calculation"]
+
+
+class Calculation:
+    """Values, governing causes, faults and cautions of a run, for one variant or many.
+
+    Attributes
+    ----------
+    values
+        Each reported number by name, in trade units.
+    causes
+        For each chosen value, the index of the cause that governs.
+    faults, cautions
+        For each name, where it applies.
+    steps
+        What the sheet shows, or None when nobody asked.
+    """
+
+    def __init__(self, record: bool = False) -> None:
+        self.values: dict[str, Any] = {}
+        self.causes: dict[str, Any] = {}
+        self.faults: dict[str, Any] = {}
+        self.cautions: dict[str, Any] = {}
+        self.steps: list[Step | Choice] | None = [] if record else None
+        self.conditions: Sequence[str] = ("",)
+
+    def use(self, formula: Formula[Any, Any], *arguments: Any, title: str = "") -> Any:
+        """Evaluate a formula; record it if a sheet is wanted."""
+        result = formula.bare(*arguments)
+        if self.steps is not None:
+            self._record(formula, arguments, result, title)
+        return result
+
+    def least(self, name: str, kind: Kind, candidates: Mapping[str, Any], causes: Sequence[str]) -> Any:
+        """Take the least candidate and note which governs; `causes` lists every name there is, in order."""
+        names = list(candidates)
+        stacked = np.stack(np.broadcast_arrays(*candidates.values()))
+        # a NaN candidate must not hide: it makes the result NaN
+        place = np.argmin(stacked, axis=0)
+        taken = np.min(stacked, axis=0)
+        self.causes[name] = np.array([causes.index(n) for n in names])[place]
+        if self.steps is not None:
+            pairs = tuple((n, _one(v)) for n, v in candidates.items())
+            chosen = names[int(_one(place))]
+            self.steps.append(Choice(name.replace("_", " "), kind, pairs, chosen, _one(taken)))
+        return taken
+
+    def chosen(self, title: str, kind: Kind, candidates: Mapping[str, Any], taken: Any) -> None:
+        """Record a choice that is neither the least nor the greatest; `causes` is the caller's to note."""
+        if self.steps is not None:
+            pairs = tuple((n, _one(v)) for n, v in candidates.items())
+            self.steps.append(
+                Choice(title, kind, pairs, "start, widened for the block time up to the widest", _one(taken))
+            )
+
+    def over_conditions(self, title: str, kind: Kind, values: Any, most: bool) -> Any:
+        """Take the greatest or least value over the conditions of the job (first axis)."""
+        taken = np.max(values, axis=0) if most else np.min(values, axis=0)
+        if self.steps is not None and len(self.conditions) > 1:
+            each = [float(v) for v in np.broadcast_to(values, (len(self.conditions), 1))[:, 0]]
+            pairs = tuple(zip(self.conditions, each, strict=True))
+            chosen = self.conditions[each.index(_one(taken))]
+            self.steps.append(Choice(title, kind, pairs, chosen, _one(taken)))
+        return taken
+
+    def _record(self, formula: Formula[Any, Any], arguments: Sequence[Any], result: Any, title: str) -> None:
+        assert self.steps is not None
+        defaults = [p.default for p in formula.parameters[len(arguments) :]]
+        pieces = [*arguments, *defaults, *(result if isinstance(result, tuple) else (result,))]
+        several = max(np.ndim(p) for p in pieces) > 1
+        for place, condition in enumerate(self.conditions if several else ("",)):
+            plain = [_one(p, place) for p in pieces]
+            count = len(formula.parameters)
+            results = plain[count:]
+            shown = f"{title or formula.__name__.replace('_', ' ')}{f' ({condition})' if condition else ''}"
+            answer = tuple(results) if isinstance(result, tuple) else results[0]
+            assert self.steps is not None
+            self.steps.append(Step(formula, tuple(plain[:count]), answer, shown))
+
+
+def _one(value: Any, place: int = 0) -> Any:
+    """Return the single value of a run with one variant, in a condition."""
+    if not isinstance(value, (np.ndarray, np.generic)):
+        return value
+    if value.ndim == 2:
+        value = value[min(place, value.shape[0] - 1)]
+    return value.reshape(-1)[0].item()

@@ -1,0 +1,365 @@
+"""`compare(job, stepover=[...])`: many variants in one pass through the kernel of which `plan` is the case of one."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import attrs
+import numpy as np
+
+from millcalc.errors import Fault, JobError, nearest
+from millcalc.planning.calculation import Calculation
+from millcalc.planning.cautions import CAUTIONS
+from millcalc.planning.faults import FAULTS, fault_of
+from millcalc.planning.inputs import Inputs, chart_numbers, inputs_of
+from millcalc.planning.job import FinishingJob
+from millcalc.planning.kernel import run
+from millcalc.planning.plan import CAUSES, Plan, plan
+from millcalc.quantities import registries
+from millcalc.quantities.convert import RefusedError
+from millcalc.quantities.display import quantity_text
+from millcalc.quantities.record import Field, fields_of, number
+
+__all__ = ["MULTIPLES", "Comparison", "compare"]
+
+CHUNK = 4096  # variants; the kernel's arrays of this length stay in the cache of one core
+MULTIPLES = ("scallop_height", "operation_time", "points", "program_size")
+"""What each row is also given of, as a multiple of the base row."""
+
+_TABLES = ("surface", "before", "finish", "cutter", "machine", "axis", "passes", "fixed", "assumed")
+_FINISHES = ("scallop_height", "ra", "rz", "grade")
+_NUMBERS = {name: field for name, field in fields_of(Plan).items() if field.kind}
+
+
+@attrs.frozen
+class _Varied:
+    """A field that is varied: where it stands, how it is read, its values as they are kept."""
+
+    table: str
+    field: Field
+    values: Sequence[Any]
+
+    @property
+    def shapes(self) -> bool:
+        """Whether another value makes another calculation, not only another number."""
+        return self.field.kind is None
+
+
+@attrs.frozen(eq=False)
+class Comparison:
+    """A table of plans, computed as arrays.
+
+    Attributes
+    ----------
+    job
+        The job that was varied.
+    settings
+        For each varied field, its value in each row, as it is kept (floats in trade units, or words).
+    values
+        For each number of a plan, its value in each row, in trade units; NaN in an impossible row.
+    causes
+        For each chosen number, the index into `CAUSES` of what governs it.
+    faults, cautions
+        For each name, whether it applies in each row.
+    base
+        The row that multiples refer to.
+    before
+        Whether row 0 is the operation before.
+    """
+
+    job: FinishingJob
+    settings: Mapping[str, Sequence[Any]]
+    values: Mapping[str, Any]
+    causes: Mapping[str, Any]
+    faults: Mapping[str, Any]
+    cautions: Mapping[str, Any]
+    base: int
+    before: bool
+    _varied: Mapping[str, _Varied]
+
+    def __len__(self) -> int:
+        return len(self.values["operation_time"])
+
+    def __getitem__(self, name: str) -> Any:
+        """Return a number of all rows, as a quantity where it has a unit."""
+        if name not in _NUMBERS:
+            fault = Fault(name, "", f"a plan has no such number{nearest(name, _NUMBERS)}")
+            raise JobError("nothing to show", (fault,))
+        kind = _NUMBERS[name].kind
+        assert kind is not None
+        value = self.values[name]
+        return value if kind.bare else registries.application_registry().quantity(value, kind)
+
+    def possible(self) -> Any:
+        """Return for each row whether it can be cut."""
+        return ~np.logical_or.reduce(list(self.faults.values()))
+
+    def reasons(self, row: int) -> tuple[Fault, ...]:
+        """Return why a row is impossible, and what would make it possible."""
+        return tuple(fault_of(name, {}) for name, where in self.faults.items() if where[row])
+
+    def governed_by(self, name: str) -> list[str]:
+        """Return what governs a chosen number in each row; an empty text in an impossible row."""
+        words = CAUSES[name]
+        return [words[int(i)] if ok else "" for i, ok in zip(self.causes[name], self.possible(), strict=True)]
+
+    def multiples(self, base: int | None = None) -> dict[str, Any]:
+        """Return scallop, time, points and program size of each row as multiples of the base row's."""
+        row = self._row(self.base if base is None else base)
+        return {name: self.values[name] / self.values[name][row] for name in MULTIPLES}
+
+    def row_job(self, row: int) -> FinishingJob:
+        """Return the job of one row."""
+        row = self._row(row)
+        if self.before and row == 0:
+            return _job_before(self.job)
+        return _with_fields(self.job, {n: (v, self.settings[n][row]) for n, v in self._varied.items()})
+
+    def plan(self, row: int) -> Plan:
+        """Return the plan of one row.
+
+        Raises
+        ------
+        ImpossibleJobError
+            The row cannot be cut.
+        """
+        return plan(self.row_job(row))
+
+    def label(self, row: int) -> list[str]:
+        """Return the varied values of a row in words."""
+        return [_text(self._varied[n], values[row]) for n, values in self.settings.items()]
+
+    def _row(self, row: int) -> int:
+        if not -len(self) <= row < len(self):
+            fault = Fault("row", str(row), "there is no such row", f"0 to {len(self) - 1}")
+            raise JobError("the row cannot be shown", (fault,))
+        return row % len(self)
+
+
+def compare(
+    job: FinishingJob, *, in_step: bool = False, base: int = 0, before: bool = False, **fields: Any
+) -> Comparison:
+    """Return the plans of many variants of a job as a table.
+
+    Parameters
+    ----------
+    job
+        The finishing job.
+    in_step
+        Take the values of several fields together, row by row; otherwise each with each.
+    base
+        Row that the multiples refer to.
+    before
+        Put the operation before as row 0, as far as the job states its ball and stepover.
+    fields
+        Lists of values by the name of any field of the job, for example ``stepover=["0.1 mm", "0.2 mm"]``.
+
+    Raises
+    ------
+    JobError
+        An unknown field, values that cannot be read, lists of unlike length in step.
+
+    Examples
+    --------
+    >>> from millcalc.planning import example_job
+    >>> table = compare(example_job(), stepover=["0.1 mm", "0.2 mm"])
+    >>> [float(round(h, 3)) for h in table["scallop_height"].magnitude]
+    [0.417, 1.667]
+    """
+    varied = _varied(job, fields)
+    places = _places(varied, in_step)
+    count = len(next(iter(places.values()))) if places else 1
+    settings = {n: _taken(v.values, places[n]) for n, v in varied.items()}
+    gathered = _Gathered(count)
+    for rows, part in _alike(varied, places, count):
+        _run_alike(job, varied, settings, rows, part, gathered)
+    if before:
+        gathered.put_before(_job_before(job))
+        settings = {n: [_of_before(varied[n], job), *v] for n, v in settings.items()}
+    values, causes, found, noted = gathered.parts()
+    made = Comparison(job, settings, values, causes, found, noted, base=base, before=before, varied=varied)
+    made._row(base)
+    return made
+
+
+class _Gathered:
+    """Arrays of all rows, filled part by part."""
+
+    def __init__(self, count: int) -> None:
+        self.values = {n: np.full(count, np.nan) for n in _NUMBERS}
+        self.causes = {n: np.zeros(count, dtype=int) for n in CAUSES}
+        self.faults = {n: np.zeros(count, dtype=bool) for n in FAULTS}
+        self.cautions = {n: np.zeros(count, dtype=bool) for n in CAUTIONS}
+
+    def put(self, rows: Any, done: Calculation) -> None:
+        """Fill some rows from a run of the kernel."""
+        for kept, found in (
+            (self.values, done.values),
+            (self.causes, done.causes),
+            (self.faults, done.faults),
+            (self.cautions, done.cautions),
+        ):
+            for name, whole in kept.items():
+                if found.get(name) is not None:
+                    whole[rows] = found[name]
+
+    def put_before(self, job: FinishingJob) -> None:
+        """Put the operation before as the first row."""
+        inputs = inputs_of(job)
+        for kept in (self.values, self.causes, self.faults, self.cautions):
+            for name in kept:
+                kept[name] = np.concatenate([np.zeros_like(kept[name][:1]), kept[name]])
+        for name in self.values:
+            self.values[name][0] = np.nan
+        self.put(slice(0, 1), run(inputs.choices, inputs.numbers))
+
+    def parts(self) -> tuple[dict[str, Any], ...]:
+        """Return values, causes, faults and cautions, an impossible row as NaN."""
+        impossible = np.logical_or.reduce(list(self.faults.values()))
+        if impossible.any():
+            for whole in self.values.values():
+                whole[impossible] = np.nan
+        return self.values, self.causes, self.faults, self.cautions
+
+
+def _run_alike(
+    job: FinishingJob,
+    varied: Mapping[str, _Varied],
+    settings: Mapping[str, Sequence[Any]],
+    rows: Any,
+    shaping: Mapping[str, Any],
+    gathered: _Gathered,
+) -> None:
+    """Run the kernel over rows that differ in numbers only."""
+    first = {n: (v, shaping.get(n, settings[n][rows[0]])) for n, v in varied.items()}
+    inputs = inputs_of(_with_fields(job, first))
+    for start in range(0, len(rows), CHUNK):
+        some = rows[start : start + CHUNK]
+        numbers = {n: np.asarray(settings[n])[some] for n, v in varied.items() if not v.shapes}
+        gathered.put(some, run(inputs.choices, inputs.numbers | _following(job, inputs, numbers)))
+
+
+def _following(job: FinishingJob, inputs: Inputs, numbers: dict[str, Any]) -> dict[str, Any]:
+    """Add the numbers that follow from those varied: the chart from the diameter, one slope from the other."""
+    if "slope_from" in numbers and "slope_to" not in numbers and number(job.surface, "slope_to") is None:
+        numbers["slope_to"] = numbers["slope_from"]
+    if "slope_to" in numbers and "slope_from" not in numbers and number(job.surface, "slope_from") is None:
+        numbers["slope_from"] = numbers["slope_to"]
+    if "diameter" in numbers:
+        sizes, place = np.unique(numbers["diameter"], return_inverse=True)
+        charts = [chart_numbers(inputs.material.feed_chart(float(d), inputs.substrate)) for d in sizes]
+        numbers |= {name: np.array([c[name] for c in charts])[place] for name in charts[0]}
+    return numbers
+
+
+def _varied(job: FinishingJob, given: Mapping[str, Any]) -> dict[str, _Varied]:
+    """Find each field and read its values; every fault in one error."""
+    found, faults = {}, []
+    known = _fields(job)
+    for name, values in given.items():
+        if name not in known:
+            faults.append(Fault(name, "", f"a job has no such field{nearest(name, known)}"))
+            continue
+        table, field = known[name]
+        kept = []
+        for index, value in enumerate(_listed(values)):
+            try:
+                kept.append(field.read(value))
+            except RefusedError as refused:
+                faults.append(attrs.evolve(refused.fault, where=f"{name}[{index}]"))
+        found[name] = _Varied(table, field, kept)
+    if faults:
+        raise JobError("the comparison cannot be made", faults)
+    return found
+
+
+def _fields(job: FinishingJob) -> dict[str, tuple[str, Field]]:
+    found = {n: (t, f) for t in _TABLES for n, f in fields_of(getattr(job, t)).items()}
+    return found | {n: ("", f) for n, f in fields_of(job).items() if n in ("material", "settings")}
+
+
+def _listed(values: Any) -> Any:
+    """Return the values one by one; a quantity of an array counts as a list."""
+    if isinstance(values, str) or not hasattr(values, "__len__") or getattr(values, "ndim", 1) == 0:
+        return [values]
+    return values
+
+
+def _places(varied: Mapping[str, _Varied], in_step: bool) -> dict[str, Any]:
+    """Return for each field which of its values each row takes."""
+    lengths = {n: len(v.values) for n, v in varied.items()}
+    if in_step:
+        if len(set(lengths.values())) > 1:
+            said = ", ".join(f"{n} {c}" for n, c in lengths.items())
+            raise JobError("the comparison cannot be made", (Fault("in step", said, "the lists differ in length"),))
+        return {n: np.arange(c) for n, c in lengths.items()}
+    grid = np.indices(tuple(lengths.values())).reshape(len(lengths), -1)
+    return dict(zip(lengths, grid, strict=True))
+
+
+def _taken(values: Sequence[Any], places: Any) -> Any:
+    if all(isinstance(v, float) for v in values):
+        return np.asarray(values, dtype=float)[places]
+    return [values[i] for i in places]
+
+
+def _alike(varied: Mapping[str, _Varied], places: Mapping[str, Any], count: int) -> list[tuple[Any, dict[str, Any]]]:
+    """Group the rows that differ in numbers only."""
+    shaping = [n for n, v in varied.items() if v.shapes or any(x is None for x in v.values)]
+    if not shaping:
+        return [(np.arange(count), {})] if count else []
+    stacked = np.stack([places[n] for n in shaping])
+    combinations, group = np.unique(stacked, axis=1, return_inverse=True)
+    parts = []
+    for index, combination in enumerate(combinations.T):
+        rows = np.flatnonzero(group.reshape(-1) == index)
+        parts.append((rows, {n: varied[n].values[i] for n, i in zip(shaping, combination, strict=True)}))
+    return parts
+
+
+def _with_fields(job: FinishingJob, fields: Mapping[str, tuple[_Varied, Any]]) -> FinishingJob:
+    """Return the job with fields replaced by values as they are kept."""
+    tables: dict[str, dict[str, Any]] = {}
+    for name, (varied, value) in fields.items():
+        tables.setdefault(varied.table, {})[name] = value
+    changes: dict[str, Any] = dict(tables.pop("", {}))
+    for table, changed in tables.items():
+        part = getattr(job, table)
+        kept = {n: number(part, n) for n in fields_of(part)}
+        if table == "finish" and any(n in changed for n in _FINISHES):
+            kept |= dict.fromkeys(_FINISHES)
+        changes[table] = type(part)._from_numbers(kept | changed)
+    return job.with_(**changes)
+
+
+def _job_before(job: FinishingJob) -> FinishingJob:
+    """Return the operation before as a job of its own: its ball, its stepover, the same machine and pattern."""
+    numbers = inputs_of(job)
+    if not numbers.choices.previous:
+        reason = "the operation before needs its ball's diameter and its stepover or step down"
+        raise JobError("the operation before cannot be a row", (Fault("before", "", reason),))
+    done = run(numbers.choices, numbers.numbers)
+    cutter = {n: number(job.cutter, n) for n in fields_of(job.cutter)}
+    cutter["diameter"] = number(job.before, "previous_diameter")
+    fixed = {"stepover": float(np.ravel(done.values["previous_spacing"])[0])}
+    stock = {"stock": number(job.before, "stock")}
+    return job.with_(
+        cutter=type(job.cutter)._from_numbers(cutter),
+        fixed=type(job.fixed)._from_numbers(fixed),
+        before=type(job.before)._from_numbers(stock),
+        passes=job.passes.with_(spacing="along the surface"),
+        operation="the operation before",
+    )
+
+
+def _of_before(varied: _Varied, job: FinishingJob) -> Any:
+    part = _job_before(job)
+    name = varied.field.name
+    return number(getattr(part, varied.table), name) if varied.table else getattr(part, name)
+
+
+def _text(varied: _Varied, value: Any) -> str:
+    if value is None:
+        return "-"
+    if varied.field.kind is None:
+        return str(getattr(value, "designation", value))
+    return quantity_text(float(value), varied.field.kind)

@@ -1,0 +1,208 @@
+"""What makes a job impossible, and what would make it possible."""
+
+from collections.abc import Mapping
+from typing import Any
+
+import attrs
+import numpy as np
+
+from millcalc.errors import Fault
+from millcalc.planning.calculation import Calculation
+from millcalc.planning.inputs import Choices
+from millcalc.quantities.display import quantity_text
+from millcalc.quantities.glossary import GLOSSARY
+from millcalc.quantities.kinds import (
+    ANGLE,
+    FEED_RATE,
+    LENGTH,
+    RADIUS,
+    SCALLOP_HEIGHT,
+    SPINDLE_SPEED,
+    Kind,
+)
+
+__all__ = ["FAULTS", "fault_of", "note_faults"]
+
+
+@attrs.frozen
+class Impossible:
+    """A fault: where it stands in the job, the number that shows it, why, and what would make it possible."""
+
+    where: str
+    shows: str
+    kind: Kind
+    reason: str
+    remedy: str
+
+
+FAULTS: dict[str, Impossible] = {
+    "concave_across": Impossible(
+        "surface.radius_across",
+        "radius_across",
+        RADIUS,
+        "the ball does not fit into the concave radius across",
+        "a ball smaller than twice the concave radius",
+    ),
+    "concave_along": Impossible(
+        "surface.radius_along",
+        "radius_along",
+        RADIUS,
+        "the ball does not fit into the concave radius along the feed",
+        "a ball smaller than twice the concave radius",
+    ),
+    "scallop_above_ball": Impossible(
+        "finish",
+        "scallop_allowed",
+        SCALLOP_HEIGHT,
+        "the scallop allowed is higher than the ball's radius",
+        "a finer finish or a larger ball",
+    ),
+    "stock_above_ball": Impossible(
+        "before.stock",
+        "greatest_depth",
+        LENGTH,
+        "the stock is deeper than the ball's radius",
+        "roughing or semi-finishing first, or a larger ball",
+    ),
+    "level_step_down": Impossible(
+        "surface.slope_from",
+        "slope_from",
+        ANGLE,
+        "a step down never gets across a level surface",
+        'a slope range that begins above 0 deg, or spacing "along the surface"',
+    ),
+    "upright_plan_view": Impossible(
+        "surface.slope_to",
+        "slope_to",
+        ANGLE,
+        "a spacing in plan view never gets down an upright wall",
+        'a slope range that ends below 90 deg, or spacing "step down"',
+    ),
+    "axis_from_below": Impossible(
+        "axis",
+        "inclination",
+        ANGLE,
+        "the axis leans 90 deg or more from the surface normal: the shank would cut",
+        "an axis or a slope range with less lean",
+    ),
+    "passes_do_not_meet": Impossible(
+        "fixed.stepover",
+        "stepover",
+        LENGTH,
+        "passes so far apart do not meet: stock would stay between them",
+        "a stepover up to that at which passes meet",
+    ),
+    "no_stepover": Impossible(
+        "finish",
+        "stepover_setting",
+        LENGTH,
+        "the finish needs a stepover below the smallest that is set",
+        "a coarser finish, a larger ball, or a fixed stepover",
+    ),
+    "spindle_above_machine": Impossible(
+        "fixed.spindle_speed",
+        "spindle_speed",
+        SPINDLE_SPEED,
+        "it is above the largest spindle speed of the machine",
+        "a lower spindle speed",
+    ),
+    "spindle_above_holder": Impossible(
+        "fixed.spindle_speed",
+        "spindle_speed",
+        SPINDLE_SPEED,
+        "it is above the rated speed of the holder",
+        "a lower spindle speed, or a holder rated for it",
+    ),
+    "spindle_above_cutter": Impossible(
+        "fixed.spindle_speed",
+        "spindle_speed",
+        SPINDLE_SPEED,
+        "it is above the rated speed of the cutter",
+        "a lower spindle speed, or a cutter rated for it",
+    ),
+    "no_spindle_speed": Impossible(
+        "machine",
+        "spindle_speed",
+        SPINDLE_SPEED,
+        "no spindle speed of 10 rev/min or more is left",
+        "a higher cutting speed or a smaller cutting diameter",
+    ),
+    "feed_above_machine": Impossible(
+        "fixed.feed_per_tooth",
+        "wanted_feed_rate",
+        FEED_RATE,
+        "the fixed feed per tooth needs a feed rate above the machine's",
+        "a smaller feed per tooth or a lower spindle speed",
+    ),
+    "no_feed": Impossible(
+        "machine",
+        "feed_rate",
+        FEED_RATE,
+        "no feed rate of one increment or more is left",
+        "a coarser finish, fewer teeth that mark, wider points, or a shorter block time",
+    ),
+    "not_computed": Impossible(
+        "job",
+        "operation_time",
+        GLOSSARY["time"].kind,
+        "a value of the plan does not exist for these inputs together",
+        "inputs inside the domains of the formulas; the sheet of a near job shows which",
+    ),
+}
+"""Every fault by name, the first cause first."""
+
+
+def note_faults(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> None:
+    """Note where each fault applies; the last one catches any number that does not exist."""
+    v, found = calc.values, calc.faults
+    radius = 0.5 * n["diameter"]
+    found["concave_across"] = (n["radius_across"] < 0) & (n["radius_across"] >= -radius)
+    found["concave_along"] = (n["radius_along"] < 0) & (n["radius_along"] >= -radius)
+    found["scallop_above_ball"] = _scallop_above_ball(v, radius)
+    found["stock_above_ball"] = v["greatest_depth"] > radius
+    if choices.spacing == "step down":
+        found["level_step_down"] = n["slope_from"] <= 0.0
+    if choices.spacing == "plan view" and choices.travel_across:
+        found["upright_plan_view"] = n["slope_to"] >= 90.0
+    found["axis_from_below"] = v["inclination"] >= 90.0 - 1e-9
+    if "stepover" in choices.fixed:
+        found["passes_do_not_meet"] = np.isnan(v["scallop_height"]) & ~_any(found)
+    else:
+        found["no_stepover"] = v["stepover_setting"] <= 0.0
+    _note_spindle(calc, choices, n)
+    if "feed_per_tooth" in choices.fixed:
+        found["feed_above_machine"] = v["wanted_feed_rate"] > n["largest_feed_rate"] * (1.0 + 1e-9)
+    found["no_feed"] = v["feed_rate"] <= 0.0
+    found["not_computed"] = ~np.isfinite(v["operation_time"]) & ~_any(found)
+
+
+def _scallop_above_ball(v: Mapping[str, Any], radius: Any) -> Any:
+    """A roughness that no scallop of the ball reaches has no scallop height: it is above the ball's, too."""
+    allowed = v["scallop_allowed"]
+    return (allowed > 1000.0 * radius) | np.isnan(allowed) | np.isnan(v["mark_allowed"])
+
+
+def _note_spindle(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> None:
+    speed = calc.values["spindle_speed"]
+    if "spindle_speed" in choices.fixed:
+        calc.faults["spindle_above_machine"] = speed > n["largest_spindle_speed"]
+        if "holder_spindle_speed" in choices.limits:
+            calc.faults["spindle_above_holder"] = speed > n["holder_spindle_speed"]
+        if "rated_spindle_speed" in choices.limits:
+            calc.faults["spindle_above_cutter"] = speed > n["rated_spindle_speed"]
+    calc.faults["no_spindle_speed"] = speed <= 0.0
+
+
+def _any(found: Mapping[str, Any]) -> Any:
+    total: Any = np.False_
+    for where in found.values():
+        total = total | where
+    return total
+
+
+def fault_of(name: str, values: Mapping[str, Any]) -> Fault:
+    """Return a fault in words, with the number that shows it."""
+    stated = FAULTS[name]
+    shown = values.get(stated.shows)
+    given = "" if shown is None or shown != shown else quantity_text(shown, stated.kind)
+    return Fault(stated.where, given, stated.reason, stated.remedy)

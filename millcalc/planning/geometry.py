@@ -1,0 +1,179 @@
+"""The kernel's steps of geometry: lean, depth, finish to stepover, what the passes leave, cutting diameters."""
+
+from typing import Any
+
+import attrs
+import numpy as np
+
+from millcalc.formulas import ball, finish, lean, passes, scallops, settings, shares
+from millcalc.planning.calculation import Calculation
+from millcalc.planning.inputs import Choices
+from millcalc.quantities.kinds import ANGLE, LENGTH
+
+__all__ = [
+    "Stand",
+    "axis_stand",
+    "cutting_diameters",
+    "depths",
+    "finish_allowances",
+    "stepover",
+    "surface_left",
+]
+
+Numbers = dict[str, Any]
+
+STEPOVER_CAUSES = ("wanted finish", "widest at which passes meet", "fixed by user")
+
+
+@attrs.frozen
+class Stand:
+    """Lead, tilt and the side of the uncut stock in each condition of the job (first axis)."""
+
+    lead: Any
+    tilt: Any
+    uncut_side: Any
+
+
+def axis_stand(calc: Calculation, choices: Choices, n: Numbers) -> Stand:
+    """Find lead and tilt at both ends of the slope range and on both ways."""
+    ends = [("slope_from", "flat end"), ("slope_to", "steep end")] if choices.fixed_axis else [("", "")]
+    ways = ("way out", "way back") if choices.pattern == "back and forth" else ("",)
+    rows = [(key, end, way) for key, end in ends for way in ways]
+    calc.conditions = [", ".join(w for w in (end, way) if w) for _, end, way in rows]
+    back = np.array([[way == "way back"] for _, _, way in rows])
+    if choices.fixed_axis:
+        slope = np.stack(np.broadcast_arrays(*(np.atleast_1d(n[key]) for key, _, _ in rows)))
+        heading = n["heading"] + np.where(back, 180.0, 0.0)
+        axis = (slope, heading, n["axis_downhill"], n["axis_along"], n["axis_up"])
+        lead = calc.use(lean.fixed_axis_lead, *axis, title="lead")
+        tilt = calc.use(lean.fixed_axis_tilt, *axis, title="tilt")
+    else:
+        sign = np.where(back & (choices.way_back == "axis kept"), -1.0, 1.0)
+        lead, tilt = (sign * (0.0 if n[key] is None else n[key]) for key in ("lead", "tilt"))
+    inclination = calc.use(lean.inclination, lead, tilt)
+    calc.values["inclination"] = calc.over_conditions("largest inclination", ANGLE, inclination, most=True)
+    calc.values["least_inclination"] = calc.over_conditions("least inclination", ANGLE, inclination, most=False)
+    other = {"left": "right", "right": "left"}[choices.uncut_side]
+    return Stand(lead, tilt, np.where(back, other, choices.uncut_side))
+
+
+def depths(calc: Calculation, choices: Choices, n: Numbers) -> None:
+    """Find the greatest depth: the stock, the scallops that stand on it, and what the curvature adds."""
+    v, depth = calc.values, n["stock"]
+    v["previous_scallop_height"] = None
+    if choices.previous:
+        step = n[choices.previous]
+        if choices.previous == "previous_step_down":
+            step = calc.use(scallops.surface_spacing_from_step_down, step, n["slope_from"], title="stepover before")
+        before = (n["previous_diameter"], step, n["radius_across"])
+        v["previous_scallop_height"] = calc.use(scallops.scallop_height, *before, title="scallop height before")
+        v["previous_spacing"] = step
+        depth = calc.use(shares.greatest_depth, depth, v["previous_scallop_height"])
+    v["greatest_depth"] = depth
+    across = calc.use(ball.engaged_depth, n["diameter"], depth, n["radius_across"], title="depth engaged across")
+    along = calc.use(ball.engaged_depth, n["diameter"], depth, n["radius_along"], title="depth engaged along")
+    v["engaged_depth"] = np.maximum(across, along)
+
+
+def finish_allowances(calc: Calculation, choices: Choices, n: Numbers) -> None:
+    """Share the wanted finish out: scallop height and feed-mark height allowed."""
+    v, diameter = calc.values, n["diameter"]
+    if choices.finish == "scallop_height":
+        v["scallop_allowed"] = n["scallop_height"]
+        share = n["feed_mark_share"] / n["scallop_share"]
+        v["mark_allowed"] = calc.use(shares.height_share, n["scallop_height"], share, title="feed marks allowed")
+        v["ra_wanted"] = calc.use(
+            finish.ra_from_scallop, diameter, n["scallop_height"], title="Ra of the wanted scallop"
+        )
+        return
+    wanted = n[choices.finish]
+    if choices.finish == "grade":
+        wanted = calc.use(finish.ra_from_grade, wanted, title="Ra of the grade")
+    inverse = finish.scallop_from_rz if choices.finish == "rz" else finish.scallop_from_ra
+    word = "Rz" if choices.finish == "rz" else "Ra"
+    for result, share, cause in (
+        ("scallop_allowed", "scallop_share", "scallop"),
+        ("mark_allowed", "feed_mark_share", "feed marks"),
+    ):
+        part = calc.use(shares.roughness_share, wanted, n[share], title=f"share of {word} for the {cause}")
+        v[result] = calc.use(inverse, diameter, part, title=f"{cause} allowed")
+    if choices.finish == "rz":
+        height = calc.use(finish.scallop_from_rz, diameter, wanted, title="height of the wanted Rz")
+        wanted = calc.use(finish.ra_from_scallop, diameter, height, title="Ra of the wanted Rz")
+    v["ra_wanted"] = wanted
+
+
+def stepover(calc: Calculation, choices: Choices, n: Numbers) -> None:
+    """Find the stepover set, its largest value along the surface, and the number of passes."""
+    v = calc.values
+    if "stepover" in choices.fixed:
+        setting = n["stepover"]
+        calc.causes["stepover"] = STEPOVER_CAUSES.index("fixed by user")
+    else:
+        setting = _stepover_for_finish(calc, choices, n)
+    v["stepover_setting"] = setting
+    v["stepover"] = _along_surface(calc, choices, n, setting)
+    across = _measured_width(calc, choices, n)
+    v["passes"] = calc.use(passes.passes_across, across, setting, title="passes, both edges cut")
+    v["equalised_stepover"] = calc.use(passes.equalised_stepover, across, v["passes"], title="stepover if equalised")
+
+
+def _stepover_for_finish(calc: Calculation, choices: Choices, n: Numbers) -> Any:
+    v, place = calc.values, (n["diameter"], n["radius_across"])
+    exact = calc.use(scallops.scallop_stepover, n["diameter"], v["scallop_allowed"], n["radius_across"])
+    widest = calc.use(passes.largest_stepover, *place, title="stepover up to which passes meet")
+    # no stepover leaves a scallop so high as allowed: then the widest at which passes meet will do
+    beyond = np.isnan(exact) & (v["scallop_allowed"] <= 500.0 * n["diameter"])
+    candidates = {"wanted finish": np.where(beyond, np.inf, exact), "widest at which passes meet": widest}
+    surface = calc.least("stepover", LENGTH, candidates, STEPOVER_CAUSES)
+    if choices.spacing == "plan view" and choices.travel_across:
+        surface = calc.use(scallops.plan_spacing, surface, n["slope_to"], title="stepover in plan view")
+    elif choices.spacing == "step down":
+        surface = calc.use(scallops.step_down, surface, n["slope_from"], title="step down")
+    increments = (n["fine_increment"], n["coarse_increment"])
+    return calc.use(settings.set_stepover, surface, *increments, title="stepover as set")
+
+
+def _along_surface(calc: Calculation, choices: Choices, n: Numbers, setting: Any) -> Any:
+    if choices.spacing == "plan view" and choices.travel_across:
+        return calc.use(scallops.surface_spacing, setting, n["slope_to"], title="stepover along the surface")
+    if choices.spacing == "step down":
+        title = "stepover along the surface"
+        return calc.use(scallops.surface_spacing_from_step_down, setting, n["slope_from"], title=title)
+    return setting
+
+
+def _measured_width(calc: Calculation, choices: Choices, n: Numbers) -> Any:
+    """Return the width in the measure of the spacing."""
+    span = (n["width"], n["slope_from"], n["slope_to"])
+    if choices.spacing == "plan view" and choices.travel_across:
+        return calc.use(passes.plan_width, *span, title="width in plan view")
+    if choices.spacing == "step down":
+        return calc.use(passes.wall_height, *span, title="height")
+    return n["width"]
+
+
+def surface_left(calc: Calculation, choices: Choices, n: Numbers) -> None:
+    """Find what the passes leave across: scallop, Ra, Rz."""
+    v, diameter = calc.values, n["diameter"]
+    v["scallop_height"] = calc.use(scallops.scallop_height, diameter, v["stepover"], n["radius_across"])
+    v["ra"] = calc.use(finish.ra_from_scallop, diameter, v["scallop_height"], title="Ra across")
+    v["rz"] = calc.use(finish.rz_from_scallop, diameter, v["scallop_height"], title="Rz across")
+    v["cut_off"] = calc.use(finish.cut_off_length, v["ra_wanted"], title="roughness cut-off")
+
+
+def cutting_diameters(calc: Calculation, choices: Choices, n: Numbers, stand: Stand) -> None:
+    """Find least, contact and largest cutting diameter anywhere in the job: first pass, beside a pass, both ways."""
+    v = calc.values
+    case = (n["diameter"], v["engaged_depth"], stand.lead, stand.tilt)
+    first = calc.use(ball.ball_cutting_diameters, *case, None, stand.uncut_side, title="diameters, first pass")
+    beside = calc.use(
+        ball.ball_cutting_diameters, *case, v["stepover"], stand.uncut_side, title="diameters, beside a pass"
+    )
+    v["least_diameter"] = calc.over_conditions("least cutting diameter", LENGTH, beside[0], most=False)
+    v["contact_diameter"] = calc.over_conditions("diameter at the contact", LENGTH, beside[1], most=False)
+    v["largest_contact_diameter"] = calc.over_conditions("largest at the contact", LENGTH, beside[1], most=True)
+    v["largest_diameter"] = calc.over_conditions(
+        "largest cutting diameter", LENGTH, np.maximum(first[2], beside[2]), most=True
+    )
+    v["clearing_inclination"] = calc.use(ball.clearing_inclination, n["diameter"], v["engaged_depth"])

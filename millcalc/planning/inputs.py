@@ -1,0 +1,158 @@
+"""A job as the kernel takes it: choices that shape the calculation, and numbers in trade units."""
+
+from typing import Any
+
+import attrs
+
+from millcalc.materials import FeedChart, Material, SpeedWindow, material
+from millcalc.planning.assumed import ASSUMED, MACHINE_CLASSES, Assumed
+from millcalc.planning.job import FinishingJob
+from millcalc.quantities.record import fields_of, number
+
+__all__ = ["Choices", "Inputs", "chart_numbers", "inputs_of", "work_material"]
+
+_HEADINGS = {"up the slope": 90.0, "down the slope": 270.0}
+_TABLES = ("surface", "before", "finish", "cutter", "machine", "axis", "fixed", "assumed")
+
+
+@attrs.frozen
+class Choices:
+    """What shapes the calculation: the same for all variants that are computed together."""
+
+    finish: str
+    spacing: str
+    pattern: str
+    fixed_axis: bool
+    way_back: str
+    programmed_point: str
+    uncut_side: str
+    fixed: frozenset[str]
+    previous: str
+    has_slope: bool
+    travel_across: bool
+    entry_as_length: bool
+    first_pass: str
+    tip_caution: str
+    inch: bool
+    limits: frozenset[str]
+
+
+@attrs.frozen
+class Inputs:
+    """Choices, numbers by name, what was assumed, and the rows of the material that were used."""
+
+    choices: Choices
+    numbers: dict[str, Any]
+    assumed: tuple[Assumed, ...]
+    material: Material
+    speed_window: SpeedWindow | None
+    feed_chart: FeedChart
+    substrate: str
+
+
+def work_material(job: FinishingJob) -> Material:
+    """Return the job's material, looked up if it was named.
+
+    Raises
+    ------
+    UnknownNameError
+        The catalogue has no such name.
+    """
+    named = job.material
+    return named if isinstance(named, Material) else material(named)  # type: ignore[arg-type]
+
+
+def inputs_of(job: FinishingJob) -> Inputs:
+    """Return what the kernel needs of a job."""
+    numbers, assumed = _stated_and_assumed(job)
+    work = work_material(job)
+    substrate = job.cutter.substrate
+    window = None if _speed_is_fixed(job) else work.speed_window(substrate)
+    if window is not None:
+        numbers |= {"speed_low": window.low, "speed_high": window.high}
+    chart = work.feed_chart(numbers["diameter"], substrate)
+    numbers |= chart_numbers(chart)
+    numbers["least_chip_ratio"] = work.least_chip_ratio.middle
+    numbers |= _axis_numbers(job) | _settings(job)
+    return Inputs(_choices(job, work), numbers, assumed, work, window, chart, substrate)
+
+
+def chart_numbers(chart: FeedChart) -> dict[str, Any]:
+    """Return what the kernel needs of a feed chart."""
+    return {"feed_low": chart.low, "feed_high": chart.high, "radial_share": chart.radial_share}
+
+
+def _stated_and_assumed(job: FinishingJob) -> tuple[dict[str, Any], tuple[Assumed, ...]]:
+    numbers: dict[str, Any] = {}
+    for table in _TABLES:
+        part = getattr(job, table)
+        numbers |= {n: number(part, n) for n, field in fields_of(part).items() if field.kind}
+    assumed = []
+    for name, row in (ASSUMED | MACHINE_CLASSES[job.machine.kind]).items():
+        replaced = name == "entry_factor" and numbers["entry_length"] is not None
+        if numbers[name] is None and not replaced:
+            numbers[name] = row.value
+            assumed.append(row)
+    if numbers["slope_to"] is None:
+        numbers["slope_to"] = numbers["slope_from"]
+    if numbers["slope_from"] is None:
+        numbers["slope_from"] = numbers["slope_to"]
+    return numbers, tuple(assumed)
+
+
+def _speed_is_fixed(job: FinishingJob) -> bool:
+    return number(job.fixed, "cutting_speed") is not None or number(job.fixed, "spindle_speed") is not None
+
+
+def _choices(job: FinishingJob, work: Material) -> Choices:
+    finish = next(n for n in ("scallop_height", "ra", "rz", "grade") if number(job.finish, n) is not None)
+    previous = next((n for n in ("previous_stepover", "previous_step_down") if number(job.before, n) is not None), "")
+    fixed = frozenset(n for n in fields_of(job.fixed) if number(job.fixed, n) is not None)
+    return Choices(
+        finish=finish,
+        spacing=job.passes.spacing,
+        pattern=job.passes.pattern,
+        fixed_axis=job.axis.direction is not None,
+        way_back=job.axis.way_back,
+        programmed_point=job.axis.programmed_point,
+        uncut_side=uncut_side(job),
+        fixed=fixed,
+        previous=previous,
+        has_slope=number(job.surface, "slope_from") is not None or number(job.surface, "slope_to") is not None,
+        travel_across=job.axis.travel == "across the slope",
+        entry_as_length=number(job.assumed, "entry_length") is not None,
+        first_pass=job.assumed.first_pass or "own feed",
+        tip_caution=work.tip_caution.severity,
+        inch=job.settings == "inch",
+        limits=frozenset(
+            name
+            for part, name in ((job.machine, "holder_spindle_speed"), (job.cutter, "rated_spindle_speed"))
+            if number(part, name) is not None
+        ),
+    )
+
+
+def uncut_side(job: FinishingJob) -> str:
+    """Return the side of the uncut stock on the way out: as given, or as the cut implies; climb if neither."""
+    if job.passes.uncut_side is not None:
+        return job.passes.uncut_side
+    return "left" if job.passes.cut == "conventional" else "right"
+
+
+def _axis_numbers(job: FinishingJob) -> dict[str, Any]:
+    direction = job.axis.direction
+    parts = (0.0, 0.0, 1.0) if direction in (None, "vertical") else direction
+    numbers = dict(zip(("axis_downhill", "axis_along", "axis_up"), map(float, parts), strict=True))  # type: ignore
+    if job.axis.travel in _HEADINGS:
+        heading = _HEADINGS[job.axis.travel]
+    else:
+        # working downward the uncut stock lies downhill, so the hill is on the other side
+        downhill_left = (uncut_side(job) == "left") == (job.axis.order == "downward")
+        heading = 180.0 if downhill_left else 0.0
+    return numbers | {"heading": heading}
+
+
+def _settings(job: FinishingJob) -> dict[str, Any]:
+    if job.settings == "inch":
+        return {"feed_increment": 2.54, "fine_increment": 0.00254, "coarse_increment": 0.00254}
+    return {"feed_increment": 1.0, "fine_increment": 0.001, "coarse_increment": 0.01}

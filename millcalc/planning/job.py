@@ -1,0 +1,247 @@
+"""The finishing job: what is to be cut, with what, on what, and how it shall look."""
+
+import math
+
+from millcalc.cutters import BallEndMill
+from millcalc.errors import Fault, JobError
+from millcalc.planning.assumed import Assumptions
+from millcalc.quantities.kinds import (
+    POSITIVE,
+    Acceleration,
+    Angle,
+    BlockTime,
+    CuttingSpeed,
+    FeedPerTooth,
+    FeedRate,
+    Grade,
+    Interval,
+    Length,
+    Radius,
+    Roughness,
+    ScallopHeight,
+    SpindleSpeed,
+)
+from millcalc.quantities.record import Record, entry, number, record
+
+__all__ = ["Axis", "Before", "Finish", "FinishingJob", "Fixed", "Machine", "Passes", "Surface"]
+
+_SLOPE = Interval(0.0, 90.0)
+_LEAN = Interval(-90.0, 90.0, low_open=True, high_open=True)
+_FLAT = {"flat": math.inf}
+
+
+@record
+class Surface(Record):
+    """The surface: width across the passes, length along the feed, radii (convex > 0, concave < 0), slope."""
+
+    width: Length = entry(domain=POSITIVE, meaning="width across the passes, along the surface")
+    length: Length = entry(domain=POSITIVE, meaning="length along the feed")
+    radius_across: Radius = entry(default=math.inf, words=_FLAT, meaning="radius across the passes")
+    radius_along: Radius = entry(default=math.inf, words=_FLAT, meaning="radius along the feed")
+    slope_from: Angle = entry(default=None, domain=_SLOPE, meaning="slope at one end of the range")
+    slope_to: Angle = entry(default=None, domain=_SLOPE, meaning="slope at the other end")
+
+
+@record
+class Axis(Record):
+    """How the axis stands: following the surface normal with lead and tilt, or fixed in a direction."""
+
+    lead: Angle = entry(default=None, domain=_LEAN, meaning="lean toward the feed, turned first")
+    tilt: Angle = entry(default=None, domain=_LEAN, meaning="lean across the feed, positive to the left")
+    direction: object = entry(default=None, meaning='"vertical", or components [downhill, along, up]')
+    travel: str = entry(default="across the slope", choices=("across the slope", "up the slope", "down the slope"))
+    order: str = entry(default="downward", choices=("downward", "upward"), meaning="which passes come first")
+    way_back: str = entry(default="axis kept", choices=("axis kept", "lean kept"))
+    programmed_point: str = entry(default="tip", choices=("tip", "ball centre"))
+
+    def _check(self) -> None:
+        if isinstance(self.direction, list):
+            object.__setattr__(self, "direction", tuple(self.direction))
+
+
+@record
+class Passes(Record):
+    """The pattern: direction of the passes, side of the uncut stock, and how the spacing is measured."""
+
+    pattern: str = entry(default="one way", choices=("one way", "back and forth"))
+    cut: str = entry(default=None, choices=("climb", "conventional"))
+    uncut_side: str = entry(default=None, choices=("left", "right"))
+    spacing: str = entry(default="along the surface", choices=("along the surface", "plan view", "step down"))
+
+
+@record
+class Before(Record):
+    """What the operation before left: stock along the normal, and the scallops of its ball if known."""
+
+    stock: Length = entry(domain=POSITIVE, meaning="stock left, along the normal")
+    previous_diameter: Length = entry(default=None, domain=POSITIVE, meaning="its ball diameter")
+    previous_stepover: Length = entry(default=None, domain=POSITIVE, meaning="its stepover on the surface")
+    previous_step_down: Length = entry(default=None, domain=POSITIVE, meaning="or its step in height")
+
+
+@record
+class Finish(Record):
+    """The finish wanted, one of scallop height, Ra, Rz or an ISO 1302 grade, and the form tolerance."""
+
+    scallop_height: ScallopHeight = entry(default=None, domain=POSITIVE, meaning="scallop height wanted")
+    ra: Roughness = entry(default=None, domain=POSITIVE, meaning="Ra wanted")
+    rz: Roughness = entry(default=None, domain=POSITIVE, meaning="Rz wanted")
+    grade: Grade = entry(default=None, meaning="ISO 1302 grade wanted")
+    form_tolerance: Length = entry(domain=POSITIVE, meaning="form tolerance of the surface")
+
+
+@record
+class Machine(Record):
+    """The machine: its limits; what is not known is assumed by its class."""
+
+    kind: str = entry(default="general", choices=("older", "general", "high-speed"))
+    largest_spindle_speed: SpindleSpeed = entry(domain=POSITIVE, meaning="largest spindle speed")
+    largest_feed_rate: FeedRate = entry(domain=POSITIVE, meaning="largest feed rate while cutting")
+    holder_spindle_speed: SpindleSpeed = entry(default=None, domain=POSITIVE, meaning="rated for the holder")
+    acceleration: Acceleration = entry(default=None, meaning="acceleration along the path")
+    block_time: BlockTime = entry(default=None, meaning="time for one block")
+    rapid_rate: FeedRate = entry(default=None, domain=POSITIVE, meaning="rapid traverse")
+
+
+@record
+class Fixed(Record):
+    """Values that the user fixes; each is used as given, and checked."""
+
+    cutting_speed: CuttingSpeed = entry(default=None, domain=POSITIVE)
+    spindle_speed: SpindleSpeed = entry(default=None, domain=POSITIVE)
+    feed_per_tooth: FeedPerTooth = entry(default=None, domain=POSITIVE)
+    feed_radial_width: Length = entry(
+        default=None, domain=POSITIVE, meaning="radial width the feed per tooth is meant for; none: this cut"
+    )
+    stepover: Length = entry(default=None, domain=POSITIVE, meaning="in the measure of the spacing")
+    point_spacing: Length = entry(default=None, domain=POSITIVE, meaning="distance of points at the contact")
+
+
+@record
+class FinishingJob(Record):
+    """A finishing job with a ball-nose cutter.
+
+    Parameters
+    ----------
+    material
+        Name of a work material of the catalogue, or a `Material`.
+    surface, before, finish, cutter, machine
+        What is cut, what the operation before left, what is wanted, with what, on what.
+    axis, passes, fixed, assumed
+        How the axis stands, the pattern, values fixed by the user, assumptions changed by the user.
+    part, operation
+        Words for the page.
+    settings
+        "metric" or "inch": the increments to which values are set.
+
+    Raises
+    ------
+    JobError
+        A job that states too little, too much, or things that contradict each other; all are listed.
+    """
+
+    material: object = entry(meaning="work material")
+    surface: Surface = entry()
+    before: Before = entry()
+    finish: Finish = entry()
+    cutter: BallEndMill = entry()
+    machine: Machine = entry()
+    axis: Axis = entry(default=Axis())
+    passes: Passes = entry(default=Passes())
+    fixed: Fixed = entry(default=Fixed())
+    assumed: Assumptions = entry(default=Assumptions())
+    part: str = entry(default="")
+    operation: str = entry(default="")
+    settings: str = entry(default="metric", choices=("metric", "inch"))
+
+    def _check(self) -> None:
+        faults = contradictions(self)
+        if faults:
+            raise JobError("the job contradicts itself", faults)
+
+
+def contradictions(job: FinishingJob) -> list[Fault]:
+    """Return what the parts of a job state against each other."""
+    return [*_of_finish(job), *_of_axis(job), *_of_passes(job), *_of_before(job), *_of_fixed(job)]
+
+
+def _of_finish(job: FinishingJob) -> list[Fault]:
+    names = ("scallop_height", "ra", "rz", "grade")
+    given = [n for n in names if number(job.finish, n) is not None]
+    if len(given) == 1:
+        return []
+    said = " and ".join(given) or "none"
+    return [Fault("finish", said, "exactly one finish is needed", ", ".join(names), 'ra = "0.8 um"')]
+
+
+def _of_axis(job: FinishingJob) -> list[Fault]:
+    axis, surface, faults = job.axis, job.surface, []
+    leaned = number(axis, "lead") is not None or number(axis, "tilt") is not None
+    if leaned and axis.direction is not None:
+        reason = "an axis either follows the normal with lead and tilt or keeps a direction"
+        faults.append(Fault("axis", "lead or tilt, and direction", reason))
+    if axis.direction is not None:
+        if not _is_direction(axis.direction):
+            accepted = '"vertical" or three numbers, not all zero: downhill, along the slope, up'
+            faults.append(Fault("axis.direction", repr(axis.direction), "is no direction", accepted, "[0, 0, 1]"))
+        if number(surface, "slope_from") is None:
+            faults.append(Fault("surface.slope_from", "", "a fixed axis needs the slope range", example='"0 deg"'))
+    return faults
+
+
+def _is_direction(direction: object) -> bool:
+    if direction == "vertical":
+        return True
+    if not isinstance(direction, (list, tuple)) or len(direction) != 3:
+        return False
+    real = all(isinstance(d, (int, float)) and not isinstance(d, bool) and math.isfinite(d) for d in direction)
+    return real and any(direction)
+
+
+def _of_passes(job: FinishingJob) -> list[Fault]:
+    passes, faults = job.passes, []
+    if passes.cut is not None and passes.uncut_side is not None:
+        same = {"climb": "right", "conventional": "left"}[passes.cut] == passes.uncut_side
+        if not same:
+            reason = "with a right-hand spindle a climb cut has the uncut stock on the right, conventional on the left"
+            faults.append(Fault("passes", f"{passes.cut} and uncut_side {passes.uncut_side}", reason))
+    if passes.spacing != "along the surface":
+        across = job.axis.direction is None or job.axis.travel == "across the slope"
+        if number(job.surface, "slope_from") is None:
+            reason = f'spacing "{passes.spacing}" needs the slope of the surface'
+            faults.append(Fault("surface.slope_from", "", reason, example='"30 deg"'))
+        if not across and passes.spacing == "step down":
+            reason = "passes up and down a slope lie side by side; a step down needs travel across the slope"
+            faults.append(Fault("passes.spacing", '"step down"', reason))
+    return faults
+
+
+def _of_before(job: FinishingJob) -> list[Fault]:
+    before = job.before
+    steps = [n for n in ("previous_stepover", "previous_step_down") if number(before, n) is not None]
+    has_ball = number(before, "previous_diameter") is not None
+    faults = []
+    if len(steps) > 1:
+        faults.append(Fault("before", " and ".join(steps), "give one of the two"))
+    if bool(steps) != has_ball:
+        reason = "its scallops need both the ball's diameter and the stepover or step down"
+        faults.append(Fault("before", steps[0] if steps else "previous_diameter", reason))
+    if steps == ["previous_step_down"] and number(job.surface, "slope_from") is None:
+        faults.append(Fault("surface.slope_from", "", "a step down needs the slope", example='"60 deg"'))
+    return faults
+
+
+def _of_fixed(job: FinishingJob) -> list[Fault]:
+    fixed, faults = job.fixed, []
+    if number(fixed, "cutting_speed") is not None and number(fixed, "spindle_speed") is not None:
+        faults.append(Fault("fixed", "cutting_speed and spindle_speed", "give one of the two"))
+    width, diameter = number(fixed, "feed_radial_width"), number(job.cutter, "diameter")
+    if width is not None and number(fixed, "feed_per_tooth") is None:
+        faults.append(
+            Fault("fixed.feed_radial_width", f"{width:g} mm", "it belongs to a feed_per_tooth, which is missing")
+        )
+    if width is not None and width > diameter:
+        faults.append(
+            Fault("fixed.feed_radial_width", f"{width:g} mm", f"it is wider than the cutter, {diameter:g} mm")
+        )
+    return faults

@@ -1,0 +1,39 @@
+"""The kernel: from the numbers of a job, one variant or many, to every number of the plan.
+
+Each step is a formula or a choice among formulas' results; nothing here is written twice for one variant,
+for many, or for the sheet.
+"""
+
+from typing import Any
+
+import numpy as np
+
+from millcalc.planning import geometry, motion, speeds_feeds
+from millcalc.planning.calculation import Calculation
+from millcalc.planning.cautions import note_cautions
+from millcalc.planning.faults import note_faults
+from millcalc.planning.inputs import Choices
+
+__all__ = ["run"]
+
+
+def run(choices: Choices, numbers: dict[str, Any], record: bool = False) -> Calculation:
+    """Compute everything; numbers may be floats or arrays of one length."""
+    calculation = Calculation(record)
+    with np.errstate(all="ignore"):
+        stand = geometry.axis_stand(calculation, choices, numbers)
+        geometry.depths(calculation, choices, numbers)
+        geometry.finish_allowances(calculation, choices, numbers)
+        geometry.stepover(calculation, choices, numbers)
+        geometry.surface_left(calculation, choices, numbers)
+        geometry.cutting_diameters(calculation, choices, numbers, stand)
+        speeds_feeds.spindle(calculation, choices, numbers)
+        speeds_feeds.feed_per_tooth(calculation, choices, numbers)
+        motion.programmed_point(calculation, choices, numbers, stand)
+        motion.points_and_feed(calculation, choices, numbers)
+        speeds_feeds.chips_as_set(calculation, choices, numbers)
+        motion.program(calculation, choices, numbers)
+        motion.times(calculation, choices, numbers)
+        note_faults(calculation, choices, numbers)
+        note_cautions(calculation, choices, numbers, stand)
+    return calculation

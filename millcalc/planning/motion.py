@@ -1,0 +1,165 @@
+"""The kernel's steps of motion: programmed point, points, feed rate, program and times."""
+
+from typing import Any
+
+import numpy as np
+
+from millcalc.formulas import curves, passes, settings, shares, speeds
+from millcalc.formulas import motion as moves
+from millcalc.formulas import times as timing
+from millcalc.planning.calculation import Calculation
+from millcalc.planning.geometry import Stand
+from millcalc.planning.inputs import Choices
+from millcalc.quantities.kinds import CHORD_ERROR, FEED_RATE, LENGTH
+
+__all__ = ["FEED_RATE_CAUSES", "SPACING_CAUSES", "points_and_feed", "program", "programmed_point", "times"]
+
+Numbers = dict[str, Any]
+
+FEED_RATE_CAUSES = ("feed per tooth", "machine", "acceleration on the curve", "block time")
+SPACING_CAUSES = (
+    "start of the chord allowance",
+    "widened for the block time",
+    "chord allowance",
+    "length of the pass",
+    "fixed by user",
+)
+CHORD_CAUSES = ("form tolerance", "scallop")
+
+
+def programmed_point(calc: Calculation, choices: Choices, n: Numbers, stand: Stand) -> None:
+    """Find the radius on which the programmed point runs, and the feed rate there."""
+    v, place = calc.values, (n["diameter"], n["radius_along"])
+    if choices.programmed_point == "tip" and not choices.fixed_axis:
+        radius = calc.use(curves.tip_path_radius, *place, stand.lead, stand.tilt, title="radius of the tip's path")
+        v["path_radius"] = calc.over_conditions("largest radius of the tip's path", LENGTH, radius, most=True)
+    else:
+        v["path_radius"] = calc.use(curves.centre_path_radius, *place, title="radius of the programmed path")
+    wanted = (v["wanted_feed_per_tooth"], n["teeth"], v["spindle_speed"])
+    contact = calc.use(speeds.feed_rate, *wanted, title="feed rate wanted at the contact")
+    v["wanted_feed_rate"] = calc.use(
+        curves.programmed_feed_rate,
+        contact,
+        v["path_radius"],
+        n["radius_along"],
+        title="feed rate wanted, programmed point",
+    )
+    v["programmed_length"] = calc.use(curves.programmed_length, n["length"], v["path_radius"], n["radius_along"])
+
+
+def points_and_feed(calc: Calculation, choices: Choices, n: Numbers) -> None:
+    """Space the points within the chord allowance, wider for the block time, then lower the feed."""
+    v = calc.values
+    _chord_allowance(calc, n)
+    limits = {
+        "feed per tooth": v["wanted_feed_rate"],
+        "machine": n["largest_feed_rate"],
+        "acceleration on the curve": calc.use(moves.centripetal_feed_rate, n["acceleration"], v["path_radius"]),
+    }
+    step = _step(calc, choices, n, np.minimum.reduce(np.broadcast_arrays(*limits.values())))
+    limits["block time"] = calc.use(moves.block_limited_feed_rate, step, n["block_time"])
+    fastest = calc.least("feed_rate", FEED_RATE, limits, FEED_RATE_CAUSES)
+    v["feed_rate"] = calc.use(settings.set_feed_rate, fastest, n["feed_increment"], title="feed rate as set")
+    radii = (v["path_radius"], n["radius_along"])
+    v["contact_feed_rate"] = calc.use(curves.contact_feed_rate, v["feed_rate"], *radii)
+    v["programmed_spacing"] = step
+    v["point_spacing"] = calc.use(curves.contact_length, step, *radii, title="point spacing at the contact")
+    v["chord_error"] = calc.use(moves.chord_error, step, v["path_radius"])
+    v["block_rate"] = calc.use(moves.block_rate, v["feed_rate"], step, title="blocks a second")
+    v["form_budget"] = calc.use(shares.form_budget, v["chord_error"], v["scallop_height"])
+    _first_pass(calc, choices, n)
+
+
+def _chord_allowance(calc: Calculation, n: Numbers) -> None:
+    candidates = {
+        "form tolerance": calc.use(shares.chord_allowance, n["form_tolerance"], n["chord_tolerance_share"]),
+        "scallop": calc.use(
+            shares.chord_share,
+            calc.values["scallop_height"],
+            n["chord_scallop_share"],
+            title="chord error by the scallop",
+        ),
+    }
+    calc.values["chord_allowed"] = calc.least("chord_allowed", CHORD_ERROR, candidates, CHORD_CAUSES)
+
+
+def _step(calc: Calculation, choices: Choices, n: Numbers, feed: Any) -> Any:
+    """Return the distance of points at the programmed point."""
+    v = calc.values
+    if "point_spacing" in choices.fixed:
+        calc.causes["point_spacing"] = SPACING_CAUSES.index("fixed by user")
+        given = (n["point_spacing"], v["path_radius"], n["radius_along"])
+        return calc.use(curves.programmed_length, *given, title="fixed spacing at the programmed point")
+    start_error = calc.use(
+        shares.chord_share, v["chord_allowed"], n["chord_start_share"], title="chord error to start with"
+    )
+    start = calc.use(moves.chord_step, start_error, v["path_radius"], title="step to start with")
+    widest = calc.use(moves.chord_step, v["chord_allowed"], v["path_radius"], title="widest step")
+    needed = calc.use(timing.block_step, feed, n["block_time"], title="step that the block time needs")
+    ends = v["programmed_length"]
+    step = np.minimum(np.minimum(np.maximum(start, needed), widest), ends)
+    cause = np.where(needed <= start, 0, np.where(needed < widest, 1, 2))
+    calc.causes["point_spacing"] = np.where(step >= ends, 3, cause)
+    calc.chosen("point spacing", LENGTH, {"start": start, "block time": needed, "widest": widest, "pass": ends}, step)
+    return step
+
+
+def _first_pass(calc: Calculation, choices: Choices, n: Numbers) -> None:
+    """Give the first, full-width pass a feed whose chip the edge can take."""
+    v = calc.values
+    limit = (v["first_pass_limit"], n["teeth"], v["spindle_speed"])
+    contact = calc.use(speeds.feed_rate, *limit, title="first pass, feed rate at the contact")
+    radii = (v["path_radius"], n["radius_along"])
+    programmed = calc.use(curves.programmed_feed_rate, contact, *radii, title="first pass, programmed point")
+    allowed = calc.use(settings.set_feed_rate, programmed, n["feed_increment"], title="first pass, as set")
+    fixed = "feed_per_tooth" in choices.fixed or choices.first_pass == "same feed"
+    v["first_pass_feed_rate"] = v["feed_rate"] + 0.0 if fixed else np.minimum(v["feed_rate"], allowed)
+    first = calc.use(curves.contact_feed_rate, v["first_pass_feed_rate"], *radii, title="first pass, contact")
+    v["first_pass_feed_per_tooth"] = calc.use(
+        speeds.feed_per_tooth, first, n["teeth"], v["spindle_speed"], title="first pass, feed per tooth"
+    )
+
+
+def program(calc: Calculation, choices: Choices, n: Numbers) -> None:
+    """Count moves, points and characters."""
+    v = calc.values
+    v["blocks_per_pass"] = calc.use(passes.blocks_per_pass, v["programmed_length"], v["programmed_spacing"])
+    v["points"] = calc.use(passes.point_count, v["passes"], v["blocks_per_pass"])
+    v["program_size"] = calc.use(passes.program_size, v["points"], n["characters"])
+    v["path_length"] = calc.use(passes.total_length, v["passes"], n["length"], title="path length in the cut")
+
+
+def times(calc: Calculation, choices: Choices, n: Numbers) -> None:
+    """Add up the time: cutting, entry and exit, acceleration, links, rapids."""
+    v, feed = calc.values, calc.values["feed_rate"]
+    more = v["passes"] - 1.0
+    once = calc.use(speeds.cutting_time, v["programmed_length"], feed, title="time of one pass")
+    first = calc.use(
+        speeds.cutting_time, v["programmed_length"], v["first_pass_feed_rate"], title="time of the first pass"
+    )
+    others = calc.use(timing.repeated_time, more, once, title="time of the other passes")
+    v["cutting_time"] = calc.use(timing.summed_time, first, others, title="cutting time")
+    length = n["entry_length"]
+    if not choices.entry_as_length:
+        length = calc.use(passes.entry_length, n["diameter"], n["entry_factor"], title="entry and exit, each")
+    whole = calc.use(passes.pass_length, v["programmed_length"], length)
+    ends = calc.use(passes.total_length, 2.0 * v["passes"], length, title="length of entries and exits")
+    v["entry_exit_time"] = calc.use(speeds.cutting_time, ends, feed, title="entry and exit time")
+    lost = calc.use(timing.acceleration_loss, whole, feed, n["acceleration"])
+    v["acceleration_time"] = calc.use(timing.repeated_time, v["passes"], lost, title="time lost to acceleration")
+    v["link_time"], v["rapid_time"] = _between_passes(calc, choices, n, whole, more)
+    parts = ("cutting_time", "entry_exit_time", "acceleration_time", "link_time", "rapid_time")
+    v["operation_time"] = calc.use(timing.operation_time, *(v[p] for p in parts), n["time_factor"])
+
+
+def _between_passes(calc: Calculation, choices: Choices, n: Numbers, whole: Any, more: Any) -> tuple[Any, Any]:
+    """Return the times of links and of rapids."""
+    v, nothing = calc.values, 0.0 * more
+    if choices.pattern == "back and forth":
+        link = calc.use(moves.move_time, v["stepover"], v["feed_rate"], n["acceleration"], title="one link")
+        return calc.use(timing.repeated_time, more, link, title="time of links"), nothing
+    lift = calc.use(moves.move_time, n["clearance"], n["rapid_rate"], n["acceleration"], title="one retract")
+    back = calc.use(moves.move_time, whole, n["rapid_rate"], n["acceleration"], title="one way back")
+    lifts = calc.use(timing.repeated_time, 2.0 * more, lift, title="retracts and approaches")
+    backs = calc.use(timing.repeated_time, more, back, title="ways back")
+    return nothing, calc.use(timing.summed_time, lifts, backs, title="time of rapids")

@@ -1,0 +1,195 @@
+"""`plan(job)`: every number of a finishing cut, what governed it, and the cautions."""
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from millcalc.errors import ImpossibleJobError
+from millcalc.materials import FeedChart, SpeedWindow
+from millcalc.planning import geometry, motion, speeds_feeds
+from millcalc.planning.assumed import Assumed
+from millcalc.planning.cautions import RANKS, SAFETY, Caution, caution_text
+from millcalc.planning.faults import fault_of
+from millcalc.planning.inputs import Inputs, inputs_of
+from millcalc.planning.job import FinishingJob
+from millcalc.planning.kernel import run
+from millcalc.quantities.display import quantity_text
+from millcalc.quantities.kinds import (
+    Angle,
+    BlockRate,
+    ChipThickness,
+    ChordError,
+    Count,
+    CuttingSpeed,
+    FeedPerRevolution,
+    FeedPerTooth,
+    FeedRate,
+    Length,
+    RemovalRate,
+    Roughness,
+    ScallopHeight,
+    SpindleSpeed,
+    Time,
+)
+from millcalc.quantities.record import Record, entry, fields_of, record
+from millcalc.quantities.sheet import Sheet
+
+__all__ = ["CAUSES", "Plan", "plan"]
+
+CAUSES: dict[str, tuple[str, ...]] = {
+    "stepover": geometry.STEPOVER_CAUSES,
+    "spindle_speed": speeds_feeds.SPINDLE_CAUSES,
+    "feed_per_tooth": speeds_feeds.FEED_PER_TOOTH_CAUSES,
+    "feed_rate": motion.FEED_RATE_CAUSES,
+    "point_spacing": motion.SPACING_CAUSES,
+    "chord_allowed": motion.CHORD_CAUSES,
+}
+"""For each number that is chosen, the causes that may govern it."""
+
+
+@record
+class Plan(Record):
+    """A plan: frozen, each number a quantity.
+
+    `governed` tells what governed each chosen number, `cautions` come worst first, `assumed` lists the values
+    nobody gave.  The times are lower bounds.
+    """
+
+    stepover_setting: Length = entry(meaning="stepover as set, in the measure of the spacing")
+    stepover: Length = entry(meaning="largest stepover along the surface")
+    equalised_stepover: Length = entry(meaning="setting if the passes share the width evenly")
+    passes: Count = entry(meaning="number of passes")
+    scallop_height: ScallopHeight = entry(meaning="scallop height")
+    scallop_allowed: ScallopHeight = entry(meaning="scallop height that the finish allows")
+    previous_scallop_height: ScallopHeight = entry(meaning="scallop height of the operation before")
+    ra: Roughness = entry(meaning="Ra across the passes, ideal geometry")
+    rz: Roughness = entry(meaning="Rz across the passes, ideal geometry")
+    rz_along: ScallopHeight = entry(meaning="Rz along the feed, with runout")
+    feed_mark_height: ScallopHeight = entry(meaning="height of marks a tooth apart")
+    revolution_mark_height: ScallopHeight = entry(meaning="height of marks a revolution apart")
+    inclination: Angle = entry(meaning="largest inclination of the axis")
+    clearing_inclination: Angle = entry(meaning="inclination that clears the tip")
+    greatest_depth: Length = entry(meaning="greatest depth along the normal")
+    least_diameter: Length = entry(meaning="least cutting diameter")
+    contact_diameter: Length = entry(meaning="cutting diameter at the contact, least")
+    largest_diameter: Length = entry(meaning="largest cutting diameter")
+    least_cutting_speed: CuttingSpeed = entry(meaning="cutting speed at the least diameter")
+    contact_cutting_speed: CuttingSpeed = entry(meaning="cutting speed at the contact")
+    largest_cutting_speed: CuttingSpeed = entry(meaning="cutting speed at the largest diameter")
+    spindle_speed: SpindleSpeed = entry(meaning="spindle speed as set")
+    wanted_chip: ChipThickness = entry(meaning="chip thickness wanted")
+    chip_thickness: ChipThickness = entry(meaning="largest chip thickness beside a pass")
+    first_pass_chip_thickness: ChipThickness = entry(meaning="largest chip thickness of the first pass")
+    least_chip: ChipThickness = entry(meaning="least chip the edge can cut")
+    feed_per_tooth: FeedPerTooth = entry(meaning="feed per tooth at the contact")
+    feed_per_revolution: FeedPerRevolution = entry(meaning="feed per revolution at the contact")
+    feed_rate: FeedRate = entry(meaning="feed rate of the programmed point, as set")
+    contact_feed_rate: FeedRate = entry(meaning="feed rate at the contact")
+    first_pass_feed_rate: FeedRate = entry(meaning="feed rate of the first pass, programmed point")
+    point_spacing: Length = entry(meaning="point spacing at the contact")
+    programmed_spacing: Length = entry(meaning="point spacing at the programmed point")
+    chord_error: ChordError = entry(meaning="chord error")
+    chord_allowed: ChordError = entry(meaning="chord error allowed")
+    form_budget: Length = entry(meaning="of the form tolerance: chord and scallop together")
+    blocks_per_pass: Count = entry(meaning="straight moves in a pass")
+    block_rate: BlockRate = entry(meaning="blocks a second")
+    points: Count = entry(meaning="points")
+    program_size: Count = entry(meaning="characters of the program")
+    path_length: Length = entry(meaning="path length in the cut")
+    removal_rate: RemovalRate = entry(meaning="removal rate")
+    cutting_time: Time = entry(meaning="time in the cut")
+    entry_exit_time: Time = entry(meaning="time of entries and exits")
+    acceleration_time: Time = entry(meaning="time lost to acceleration")
+    link_time: Time = entry(meaning="time of links")
+    rapid_time: Time = entry(meaning="time of rapids")
+    operation_time: Time = entry(meaning="time of the operation, a lower bound")
+    job: FinishingJob = entry(meaning="the job")
+    governed: tuple[tuple[str, str], ...] = entry(meaning="what governed each chosen number: pairs of name and cause")
+    cautions: tuple[Caution, ...] = entry(meaning="the cautions, worst first")
+    assumed: tuple[Assumed, ...] = entry(meaning="the values nobody gave")
+    basis: tuple[SpeedWindow | FeedChart, ...] = entry(meaning="the rows of the material that were used")
+
+    def governed_by(self, name: str) -> str:
+        """Return what governed a number, or an empty text if it was not chosen among several."""
+        return dict(self.governed).get(name, "")
+
+    def sheet(self) -> Sheet:
+        """Return the whole calculation as one page, by running the kernel again with a recorder."""
+        inputs = inputs_of(self.job)
+        steps = run(inputs.choices, inputs.numbers, record=True).steps or []
+        foot = (_assumed_text(self.assumed), _basis_text(inputs), "\n".join(SAFETY))
+        title = " - ".join(t for t in (self.job.part, self.job.operation, "calculation") if t)
+        return Sheet(title, tuple(steps), foot)
+
+
+def plan(job: FinishingJob) -> Plan:
+    """Return the plan of a job.
+
+    Parameters
+    ----------
+    job
+        The finishing job.
+
+    Raises
+    ------
+    ImpossibleJobError
+        The job cannot be cut; each fault says what would make it possible.
+    UnknownNameError
+        The material is not in the catalogue or lacks what is needed.
+
+    Examples
+    --------
+    >>> from millcalc.planning import example_job
+    >>> print(f"{plan(example_job()).spindle_speed:.0f~P}")
+    17500 rpm
+    """
+    inputs = inputs_of(job)
+    done = run(inputs.choices, inputs.numbers)
+    values = {name: _float(v) for name, v in (inputs.numbers | done.values).items()}
+    faults = [fault_of(name, values) for name, where in done.faults.items() if np.any(where)]
+    if faults:
+        raise ImpossibleJobError("the job cannot be cut as it is stated", faults)
+    named = [name for name, where in done.cautions.items() if np.any(where)]
+    return made(job, inputs, values, {n: int(np.ravel(i)[0]) for n, i in done.causes.items()}, named)
+
+
+def made(
+    job: FinishingJob, inputs: Inputs, values: Mapping[str, Any], causes: Mapping[str, int], cautions: list[str]
+) -> Plan:
+    """Make the plan of one variant from the kernel's numbers."""
+    kept = {name: values.get(name) for name, field in fields_of(Plan).items() if field.kind}
+    kept = {name: None if v is not None and v != v else v for name, v in kept.items()}
+    rest = {
+        "job": job,
+        "governed": tuple((n, CAUSES[n][i]) for n, i in causes.items() if n in CAUSES),
+        "cautions": _ranked([caution_text(n, values) for n in cautions], inputs),
+        "assumed": inputs.assumed,
+        "basis": tuple(r for r in (inputs.speed_window, inputs.feed_chart) if r is not None),
+    }
+    return Plan._from_numbers(kept | rest)
+
+
+def _ranked(found: list[Caution], inputs: Inputs) -> tuple[Caution, ...]:
+    """Return all cautions with those of the material, worst first."""
+    of_material = [Caution(inputs.material.key, c.severity, c.text) for c in inputs.material.cautions]
+    return tuple(sorted([*found, *of_material], key=lambda c: RANKS.index(c.rank)))
+
+
+def _float(value: Any) -> Any:
+    return float(np.ravel(value)[0]) if isinstance(value, (np.ndarray, np.generic)) else value
+
+
+def _assumed_text(assumed: tuple[Assumed, ...]) -> str:
+    rows = [f"    {a.name} = {quantity_text(a.value, a.kind)}: {a.meaning} ({a.source})" for a in assumed]
+    return "\n".join(["assumed", *rows])
+
+
+def _basis_text(inputs: Inputs) -> str:
+    rows = []
+    for word, row in (("cutting speed", inputs.speed_window), ("feed per tooth", inputs.feed_chart)):
+        if row is not None:
+            stretched = f"; {row.fallback}" if row.fallback else ""
+            known = f"{row.source}, {row.how_known}, {row.scope}: {row.conditions}{stretched}"
+            rows.append(f"    {word} {row.low:g} to {row.high:g} {row.unit} ({known})")
+    return "\n".join([f"material: {inputs.material.name}", *rows])

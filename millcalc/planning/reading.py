@@ -1,0 +1,146 @@
+"""Job files: TOML with one table a part of the job."""
+
+import os
+import tomllib
+from collections.abc import Mapping
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+import attrs
+
+from millcalc.errors import Fault, FileError, JobError, MillcalcError, UnknownNameError, nearest
+from millcalc.planning.inputs import work_material
+from millcalc.planning.job import FinishingJob
+from millcalc.quantities.record import Record, fields_of
+
+__all__ = ["example_job", "example_text", "job_from_text", "read_job"]
+
+_EXAMPLE = "finishing.toml"
+
+
+def read_job(path: str | os.PathLike[str]) -> FinishingJob:
+    """Read a job file.
+
+    Parameters
+    ----------
+    path
+        A TOML file; `example_text` shows one.
+
+    Raises
+    ------
+    FileError
+        The file is missing, unreadable, or no TOML.
+    JobError
+        Unknown or missing tables and keys, values that cannot be used: all are listed, with file, table and key.
+
+    Examples
+    --------
+    >>> import tempfile, pathlib
+    >>> path = pathlib.Path(tempfile.mkdtemp(), "job.toml")
+    >>> _ = path.write_text(example_text())
+    >>> print(read_job(path).cutter.diameter)
+    6.0 millimeter
+    """
+    name = os.fspath(path)
+    try:
+        text = Path(name).read_text(encoding="utf-8")
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "it is not text in UTF-8"
+        raise FileError("the job file cannot be read", (Fault(name, "", reason),)) from None
+    return job_from_text(text, name)
+
+
+def job_from_text(text: str, name: str = "job") -> FinishingJob:
+    """Read a job from the text of a job file; `name` stands for the file in messages."""
+    try:
+        tables = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise FileError("the job file cannot be read", (Fault(name, "", f"it is not TOML: {error}"),)) from None
+    parts, faults = _parts(tables, name)
+    if faults:
+        raise JobError("the job cannot be read", faults)
+    try:
+        job = FinishingJob(**parts)
+        work_material(job)
+    except JobError as error:
+        raise JobError("the job cannot be read", [_in_file(f, name) for f in error.faults]) from None
+    except UnknownNameError as error:
+        fault = Fault(f"{name}: material", repr(parts["material"]), error.headline)
+        raise JobError("the job cannot be read", (fault,)) from None
+    return job
+
+
+def _in_file(fault: Fault, name: str) -> Fault:
+    return attrs.evolve(fault, where=f"{name}: {fault.where}")
+
+
+def _parts(tables: Mapping[str, Any], name: str) -> tuple[dict[str, Any], list[Fault]]:
+    """Return the parts of the job, and every fault found in any of them."""
+    fields = fields_of(FinishingJob)
+    parts: dict[str, Any] = {}
+    faults = [Fault(f"{name}: {k}", "", f"unknown{nearest(k, fields)}") for k in tables if k not in fields]
+    for key, field in fields.items():
+        is_table = isinstance(field.annotation, type) and issubclass(field.annotation, Record)
+        if key not in tables:
+            if field.required:
+                what = f"the table [{key}]" if is_table else "the key"
+                faults.append(Fault(f"{name}: {key}", "", f"{what} is missing"))
+            continue
+        if not is_table:
+            parts[key] = tables[key]
+            if not isinstance(tables[key], str):
+                faults.append(Fault(f"{name}: {key}", repr(tables[key]), "it must be a text"))
+        elif not isinstance(tables[key], dict):
+            faults.append(Fault(f"{name}: {key}", repr(tables[key]), f"it must be a table, [{key}]"))
+        else:
+            part, wrong = _part(field.annotation, tables[key], f"{name}: [{key}]")
+            parts[key] = part
+            faults += wrong
+    return parts, faults
+
+
+def _part(cls: type[Record], table: Mapping[str, Any], where: str) -> tuple[Any, list[Fault]]:
+    fields = fields_of(cls)
+    faults = [Fault(f"{where} {k}", "", f"unknown key{nearest(k, fields)}") for k in table if k not in fields]
+    missing = [k for k, field in fields.items() if field.required and k not in table]
+    faults += [Fault(f"{where} {k}", "", "the key is missing", example=_example(fields[k])) for k in missing]
+    given = {k: v for k, v in table.items() if k in fields}
+    try:
+        if missing:
+            _refuse(cls, given)
+            return None, faults
+        return cls(**given), faults
+    except MillcalcError as error:
+        return None, faults + [attrs.evolve(f, where=f"{where} {f.where}") for f in error.faults]
+
+
+def _refuse(cls: type[Record], given: Mapping[str, Any]) -> None:
+    """Raise for values that cannot be used although others are missing."""
+    cls.__new__(cls)._refuse_all_at_once(given)
+
+
+def _example(field: Any) -> str:
+    return f"{field.name} = {field.kind.example}" if field.kind else ""
+
+
+def example_text() -> str:
+    """Return the text of the shipped job file, a scenario of our own.
+
+    Examples
+    --------
+    >>> example_text().splitlines()[0]
+    '# A finishing job: a rib of a press-tool insert. The part and all its values are invented for this example.'
+    """
+    return resources.files("millcalc.planning").joinpath("examples", _EXAMPLE).read_text(encoding="utf-8")
+
+
+def example_job() -> FinishingJob:
+    """Return the job of the shipped job file.
+
+    Examples
+    --------
+    >>> example_job().material
+    '42CrMo4'
+    """
+    return job_from_text(example_text(), _EXAMPLE)

@@ -1,0 +1,147 @@
+"""The kernel's steps from cutting speed to spindle speed and from the wanted chip to the feed per tooth."""
+
+from math import inf
+from typing import Any
+
+import numpy as np
+
+from millcalc.formulas import ball, chips, finish, marks, settings, shares, speeds
+from millcalc.planning.calculation import Calculation
+from millcalc.planning.inputs import Choices
+from millcalc.quantities.kinds import FEED_PER_TOOTH, SPINDLE_SPEED
+
+__all__ = ["FEED_PER_TOOTH_CAUSES", "SPINDLE_CAUSES", "chips_as_set", "feed_per_tooth", "spindle"]
+
+Numbers = dict[str, Any]
+
+SPINDLE_CAUSES = (
+    "cutting speed of the material",
+    "cutting speed fixed by user",
+    "machine",
+    "holder",
+    "cutter",
+    "fixed by user",
+)
+FEED_PER_TOOTH_CAUSES = (
+    "wanted chip",
+    "feed marks",
+    "stepover",
+    "multiple of the chart",
+    "first pass",
+    "chart value fixed by user",
+    "fixed by user",
+)
+
+
+def spindle(calc: Calculation, choices: Choices, n: Numbers) -> None:
+    """Find the spindle speed from the largest cutting diameter and every rated speed."""
+    v = calc.values
+    if "spindle_speed" in choices.fixed:
+        v["spindle_speed"] = n["spindle_speed"]
+        calc.causes["spindle_speed"] = SPINDLE_CAUSES.index("fixed by user")
+    else:
+        candidates = _speed_candidates(calc, choices, n)
+        fastest = calc.least("spindle_speed", SPINDLE_SPEED, candidates, SPINDLE_CAUSES)
+        v["spindle_speed"] = calc.use(settings.set_spindle_speed, fastest, title="spindle speed as set")
+    for place in ("least", "contact", "largest"):
+        diameter = v[f"{place}_diameter"]
+        v[f"{place}_cutting_speed"] = calc.use(
+            speeds.cutting_speed, diameter, v["spindle_speed"], title=f"cutting speed, {place} diameter"
+        )
+
+
+def _speed_candidates(calc: Calculation, choices: Choices, n: Numbers) -> dict[str, Any]:
+    if "cutting_speed" in choices.fixed:
+        cause, wanted = "cutting speed fixed by user", n["cutting_speed"]
+    else:
+        cause = "cutting speed of the material"
+        window = (n["speed_low"], n["speed_high"], n["speed_position"])
+        wanted = calc.use(shares.speed_in_window, *window, title="cutting speed wanted")
+    calc.values["wanted_cutting_speed"] = wanted
+    largest = calc.values["largest_diameter"]
+    candidates = {cause: calc.use(speeds.spindle_speed, wanted, largest, title="spindle speed at the largest diameter")}
+    candidates["machine"] = n["largest_spindle_speed"]
+    for cause, name in (("holder", "holder_spindle_speed"), ("cutter", "rated_spindle_speed")):
+        if name in choices.limits:
+            candidates[cause] = n[name]
+    return candidates
+
+
+def feed_per_tooth(calc: Calculation, choices: Choices, n: Numbers) -> None:
+    """Find the feed per tooth at the contact, and that of the first pass."""
+    v, cut = calc.values, (n["diameter"], calc.values["engaged_depth"])
+    _wanted_chip(calc, choices, n)
+    candidates = _feed_candidates(calc, n)
+    v["first_pass_limit"] = calc.use(
+        ball.ball_feed_per_tooth_for_chip, v["largest_chip"], *cut, inf, title="feed per tooth, first pass"
+    )
+    bounds = {k: x for k, x in candidates.items() if k != "wanted chip"}
+    v["feed_bound"] = calc.least("feed_bound", FEED_PER_TOOTH, bounds, FEED_PER_TOOTH_CAUSES)
+    if "feed_per_tooth" in choices.fixed and "feed_radial_width" not in choices.fixed:
+        v["wanted_feed_per_tooth"] = n["feed_per_tooth"]
+        calc.causes["feed_per_tooth"] = FEED_PER_TOOTH_CAUSES.index("fixed by user")
+        return
+    if "feed_per_tooth" in choices.fixed:
+        v["wanted_feed_per_tooth"] = candidates["wanted chip"]
+        calc.causes["feed_per_tooth"] = FEED_PER_TOOTH_CAUSES.index("chart value fixed by user")
+        return
+    if choices.first_pass == "same feed":
+        candidates["first pass"] = v["first_pass_limit"]
+    v["wanted_feed_per_tooth"] = calc.least("feed_per_tooth", FEED_PER_TOOTH, candidates, FEED_PER_TOOTH_CAUSES)
+
+
+def _wanted_chip(calc: Calculation, choices: Choices, n: Numbers) -> None:
+    """Turn the chart's feed at its stated engagement into a chip thickness."""
+    v, diameter = calc.values, n["diameter"]
+    if "feed_radial_width" in choices.fixed:
+        chart, width = n["feed_per_tooth"], n["feed_radial_width"]
+    else:
+        window = (n["feed_low"], n["feed_high"], n["feed_position"])
+        chart = calc.use(shares.feed_in_window, *window, title="feed per tooth of the chart")
+        width = calc.use(shares.stated_width, diameter, n["radial_share"], title="radial width the chart is for")
+    v["chart_feed_per_tooth"] = chart
+    v["wanted_chip"] = calc.use(chips.max_chip_thickness, chart, diameter, width, title="chip wanted")
+    full = calc.use(shares.stated_width, diameter, n["radial_share"], title="radial width the chart is for")
+    v["largest_chip"] = calc.use(
+        chips.max_chip_thickness, n["feed_high"], diameter, full, title="largest chip of the chart"
+    )
+    v["least_chip"] = calc.use(shares.least_chip, n["edge_radius"], n["least_chip_ratio"])
+
+
+def _feed_candidates(calc: Calculation, n: Numbers) -> dict[str, Any]:
+    v, cut = calc.values, (n["diameter"], calc.values["engaged_depth"])
+    chip = calc.use(
+        ball.ball_feed_per_tooth_for_chip, v["wanted_chip"], *cut, v["stepover"], title="feed for the wanted chip"
+    )
+    cap = calc.use(shares.feed_cap, v["chart_feed_per_tooth"], n["feed_factor"])
+    others = np.minimum(np.minimum(chip, cap), v["stepover"])
+    mark = (n["diameter"], v["mark_allowed"], n["teeth"], n["eccentricity"], v["inclination"], others)
+    return {
+        "wanted chip": chip,
+        "feed marks": calc.use(marks.feed_per_tooth_for_marks, *mark),
+        "stepover": v["stepover"],
+        "multiple of the chart": cap,
+    }
+
+
+def chips_as_set(calc: Calculation, choices: Choices, n: Numbers) -> None:
+    """Recompute feed, chip and marks from the feed rate as set."""
+    v, diameter = calc.values, n["diameter"]
+    v["feed_per_tooth"] = calc.use(
+        speeds.feed_per_tooth, v["contact_feed_rate"], n["teeth"], v["spindle_speed"], title="feed per tooth as set"
+    )
+    chip = (v["feed_per_tooth"], diameter, v["engaged_depth"])
+    v["chip_thickness"] = calc.use(ball.ball_max_chip_thickness, *chip, v["stepover"], title="chip beside a pass")
+    v["first_pass_chip_thickness"] = calc.use(
+        ball.ball_max_chip_thickness, v["first_pass_feed_per_tooth"], *chip[1:], inf, title="chip of the first pass"
+    )
+    v["feed_per_revolution"] = calc.use(speeds.feed_per_revolution, v["feed_per_tooth"], n["teeth"])
+    v["feed_mark_height"] = calc.use(finish.feed_mark_height, diameter, v["feed_per_tooth"], title="marks per tooth")
+    v["revolution_mark_height"] = calc.use(
+        marks.revolution_mark_height, diameter, v["feed_per_revolution"], title="marks per revolution"
+    )
+    runout = (n["teeth"], n["eccentricity"], v["inclination"])
+    v["rz_along"] = calc.use(
+        marks.runout_mark_height, diameter, v["feed_per_tooth"], *runout, title="Rz along the feed"
+    )
+    v["removal_rate"] = calc.use(speeds.removal_rate, n["stock"], v["stepover"], v["contact_feed_rate"])
