@@ -1,1 +1,113 @@
-"""x"""
+"""Plan ball-nose finishing before a tool path is computed: scallop, finish, speed, feed, points, time.
+
+The public names are loaded when first used, so that importing the package costs next to nothing.
+"""
+
+import importlib
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from millcalc.cutters import BallEndMill
+    from millcalc.errors import MillcalcError, MillcalcWarning, ValidityWarning
+    from millcalc.materials import Material, material, materials, read_materials
+    from millcalc.planning import (
+        Assumptions,
+        Axis,
+        Before,
+        Comparison,
+        Finish,
+        FinishingJob,
+        Fixed,
+        Machine,
+        Passes,
+        Plan,
+        Surface,
+        compare,
+        example_job,
+        example_text,
+        plan,
+        read_job,
+    )
+    from millcalc.quantities.display import units
+    from millcalc.quantities.registries import define_trade_words
+    from millcalc.report import comparison_page, plan_page
+    from millcalc.sources import source
+
+__version__ = "0.1.0"
+
+_HOMES = {
+    "millcalc.cutters": ("BallEndMill",),
+    "millcalc.errors": ("MillcalcError", "MillcalcWarning", "ValidityWarning"),
+    "millcalc.materials": ("Material", "material", "materials", "read_materials"),
+    "millcalc.planning": (
+        "Assumptions",
+        "Axis",
+        "Before",
+        "Comparison",
+        "Finish",
+        "FinishingJob",
+        "Fixed",
+        "Machine",
+        "Passes",
+        "Plan",
+        "Surface",
+        "compare",
+        "example_job",
+        "example_text",
+        "plan",
+        "read_job",
+    ),
+    "millcalc.quantities.display": ("units",),
+    "millcalc.quantities.registries": ("define_trade_words",),
+    "millcalc.report": ("comparison_page", "plan_page"),
+    "millcalc.sources": ("source",),
+}
+_HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
+
+__all__ = [
+    "Assumptions",
+    "Axis",
+    "BallEndMill",
+    "Before",
+    "Comparison",
+    "Finish",
+    "FinishingJob",
+    "Fixed",
+    "Machine",
+    "Material",
+    "MillcalcError",
+    "MillcalcWarning",
+    "Passes",
+    "Plan",
+    "Surface",
+    "ValidityWarning",
+    "compare",
+    "comparison_page",
+    "define_trade_words",
+    "example_job",
+    "example_text",
+    "formulas",
+    "material",
+    "materials",
+    "plan",
+    "plan_page",
+    "read_job",
+    "read_materials",
+    "source",
+    "units",
+]
+
+
+def __getattr__(name: str) -> Any:
+    if name == "formulas":
+        return importlib.import_module("millcalc.formulas")
+    home = _HOME_OF.get(name)
+    if home is None:
+        raise AttributeError(f"millcalc has no name {name!r}")
+    value = getattr(importlib.import_module(home), name)
+    globals()[name] = value
+    return value
+
+
+def __dir__() -> list[str]:
+    return sorted([*globals(), *__all__])

@@ -40,11 +40,7 @@ class Fault:
     example: str = ""
 
     def __str__(self) -> str:
-        text = (
-            f"{self.where}: given {self.given}; {self.reason}"
-            if self.given
-            else f"{self.where}: {self.reason}"
-        )
+        text = f"{self.where}: given {self.given}; {self.reason}" if self.given else f"{self.where}: {self.reason}"
         if self.accepted:
             text += f"; accepted: {self.accepted}"
         if self.example:

@@ -43,9 +43,7 @@ def bibliography() -> dict[str, Source]:
     for key, row in tomllib.loads(text).items():
         unknown = set(row) - {a.name for a in attrs.fields(Source)}
         if unknown or row.get("how_known") not in HOW_KNOWN or not row.get("title"):
-            faults.append(
-                Fault(f"sources.toml [{key}]", str(row), "needs a title and how_known", str(HOW_KNOWN))
-            )
+            faults.append(Fault(f"sources.toml [{key}]", str(row), "needs a title and how_known", str(HOW_KNOWN)))
         else:
             found[key] = Source(key=key, **row)
     if faults:

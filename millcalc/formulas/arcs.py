@@ -58,9 +58,7 @@ def arc_feed_rate(feed_rate: FeedRate, diameter: Length, arc_diameter: Length, i
     domain={"diameter": POSITIVE, "arc_diameter": POSITIVE},
     requires=("(inside == False) | (diameter < arc_diameter) & (2*radial_width <= arc_diameter)",),
 )
-def arc_radial_engagement(
-    diameter: Length, radial_width: Length, arc_diameter: Length, inside: Flag
-) -> Length:
+def arc_radial_engagement(diameter: Length, radial_width: Length, arc_diameter: Length, inside: Flag) -> Length:
     """Return the radial width [mm] of the straight cut that engages the cutter as a cut on an arc does.
 
     The rim leaves the stock where its circle meets that of the stock's surface; the triangle of that point

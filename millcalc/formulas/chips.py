@@ -275,8 +275,7 @@ def chip_thinning_factor(diameter: Length, radial_width: Length, edge_angle: Ang
     domain=_CUT,
     requires=_WITHIN,
     validity=(
-        "(2*radial_width >= diameter)"
-        " | (chip_thickness**2*diameter <= 16*radial_width**2*(diameter - radial_width))",
+        "(2*radial_width >= diameter) | (chip_thickness**2*diameter <= 16*radial_width**2*(diameter - radial_width))",
     ),
 )
 def feed_per_tooth_for_chip(

@@ -140,7 +140,7 @@ def programmed_feed_rate(feed_rate: FeedRate, path_radius: Length, surface_radiu
 
 
 @formula(
-    symbol="v_f",
+    symbol="v_k",
     expression="v_f*abs(rho)/r if abs(rho) < inf else v_f",
     sources=("KINEMATICS",),
     domain={"path_radius": POSITIVE_OR_INFINITE},
@@ -212,7 +212,7 @@ def programmed_length(length: Length, path_radius: Length, surface_radius: Radiu
 
 
 @formula(
-    symbol="l",
+    symbol="l_k",
     expression="l*abs(rho)/r if abs(rho) < inf else l",
     sources=("GEOMETRY",),
     domain={"path_radius": POSITIVE_OR_INFINITE, "length": Interval(0.0)},

@@ -145,8 +145,8 @@ def scallop_from_ra(diameter: Length, ra: Roughness) -> ScallopHeight:
     """
     share = np.divide(ra, _MOST * diameter)
     rest = np.sqrt(np.maximum(1.0 - share, 0.0))
-    height = 500.0 * diameter * share / (1.0 + rest) * _powers(_INVERSE, rest)
-    return np.where(ra <= 90.65145297052 * diameter, height, nan)[()]
+    part = np.minimum(share / (1.0 + rest) * _powers(_INVERSE, rest), 1.0)
+    return np.where(ra <= 90.65145297052 * diameter, 500.0 * diameter * part, nan)[()]
 
 
 @formula(
@@ -359,8 +359,7 @@ def grade_from_ra(ra: Roughness) -> Grade:
 
 @formula(
     symbol="l_r",
-    expression="0.08 if Ra <= 0.02 else (0.25 if Ra <= 0.1 else (0.8 if Ra <= 2 else "
-    "(2.5 if Ra <= 10 else 8)))",
+    expression="0.08 if Ra <= 0.02 else (0.25 if Ra <= 0.1 else (0.8 if Ra <= 2 else (2.5 if Ra <= 10 else 8)))",
     sources=("ISO4288",),
     domain={"ra": Interval(0.0, 80.0)},
     validity=("ra >= 0.006",),

@@ -46,8 +46,7 @@ def inclination(lead: Angle, tilt: Angle) -> Angle:
 
 @formula(
     symbol="lambda_f",
-    expression="T = sqrt(t_x^2 + t_y^2 + t_z^2); "
-    "arcsin((cos(psi)*t_y + sin(psi)*(sin(theta)*t_z - cos(theta)*t_x))/T)",
+    expression="T = sqrt(t_x^2 + t_y^2 + t_z^2); arcsin((cos(psi)*t_y + sin(psi)*(sin(theta)*t_z - cos(theta)*t_x))/T)",
     sources=("GEOMETRY",),
     domain={"slope": Interval(0.0, 90.0)},
     requires=("(axis_downhill != 0) | (axis_along != 0) | (axis_up != 0)",),
@@ -94,8 +93,7 @@ def fixed_axis_lead(
 
 @formula(
     symbol="tau",
-    expression="arctan2(cos(psi)*(sin(theta)*t_z - cos(theta)*t_x) - sin(psi)*t_y, "
-    "sin(theta)*t_x + cos(theta)*t_z)",
+    expression="arctan2(cos(psi)*(sin(theta)*t_z - cos(theta)*t_x) - sin(psi)*t_y, sin(theta)*t_x + cos(theta)*t_z)",
     sources=("GEOMETRY",),
     domain={"slope": Interval(0.0, 90.0)},
     requires=("(axis_downhill != 0) | (axis_along != 0) | (axis_up != 0)",),

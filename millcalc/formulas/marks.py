@@ -6,8 +6,8 @@ import numpy as np
 
 from millcalc.quantities.formula import formula
 from millcalc.quantities.kinds import (
-    POSITIVE_OR_INFINITE,
     POSITIVE,
+    POSITIVE_OR_INFINITE,
     Angle,
     Count,
     Deflection,
@@ -24,7 +24,7 @@ _RADIANS = np.pi / 180.0
 
 
 @formula(
-    symbol="f_z",
+    symbol="f_r",
     expression="h = h_f/1000; f_m = 2*sqrt(h*(D - h)); e = e_r/1000; "
     "f_m if min(f_m, f_z) >= sqrt(2*D*e*sin(beta)) else f_m/z",
     sources=("GEOMETRY",),

@@ -244,9 +244,7 @@ def centripetal_feed_rate(acceleration: Acceleration, path_radius: Length) -> Fe
     sources=("KINEMATICS", "GEOMETRY"),
     domain={"corner_angle": Interval(0.0, 180.0)},
 )
-def corner_feed_rate(
-    acceleration: Acceleration, corner_tolerance: ChordError, corner_angle: Angle
-) -> FeedRate:
+def corner_feed_rate(acceleration: Acceleration, corner_tolerance: ChordError, corner_angle: Angle) -> FeedRate:
     """Return the feed rate [mm/min] through a corner rounded by an arc within a tolerance.
 
     Parameters

@@ -102,8 +102,7 @@ def equalised_stepover(width: Length, passes: Count) -> Length:
 
 @formula(
     symbol="w_p",
-    expression="w*(sin(theta_2) - sin(theta_1))/(theta_2 - theta_1) "
-    "if theta_2 != theta_1 else w*cos(theta_1)",
+    expression="w*(sin(theta_2) - sin(theta_1))/(theta_2 - theta_1) if theta_2 != theta_1 else w*cos(theta_1)",
     sources=("GEOMETRY",),
     domain={"slope_from": Interval(0.0, 90.0), "slope_to": Interval(0.0, 90.0)},
 )
@@ -140,8 +139,7 @@ def plan_width(width: Length, slope_from: Angle, slope_to: Angle) -> Length:
 
 @formula(
     symbol="w_h",
-    expression="w*(cos(theta_1) - cos(theta_2))/(theta_2 - theta_1) "
-    "if theta_2 != theta_1 else w*sin(theta_1)",
+    expression="w*(cos(theta_1) - cos(theta_2))/(theta_2 - theta_1) if theta_2 != theta_1 else w*sin(theta_1)",
     sources=("GEOMETRY",),
     domain={"slope_from": Interval(0.0, 90.0), "slope_to": Interval(0.0, 90.0)},
 )

@@ -11,7 +11,7 @@ _EXACT = 1e-9  # a quotient this little below a whole number is that number, rou
 
 
 @formula(
-    symbol="n",
+    symbol="n_set",
     expression="10*floor(n/10) if n <= 10000 else 100*floor(n/100)",
     sources=("PRACTICE",),
 )
@@ -42,7 +42,7 @@ def set_spindle_speed(spindle_speed: SpindleSpeed) -> SpindleSpeed:
 
 
 @formula(
-    symbol="v_f",
+    symbol="v_set",
     expression="c*floor(v_f/c)",
     sources=("PRACTICE",),
     domain={"increment": POSITIVE},
@@ -75,7 +75,7 @@ def set_feed_rate(feed_rate: FeedRate, increment: FeedRate) -> FeedRate:
 
 
 @formula(
-    symbol="s",
+    symbol="s_set",
     expression="c_f*floor(s/c_f) if s < 0.1 else c_s*floor(s/c_s)",
     sources=("PRACTICE",),
     domain={"fine_increment": POSITIVE, "coarse_increment": POSITIVE},

@@ -30,7 +30,7 @@ __all__ = [
 
 
 @formula(
-    symbol="Ra",
+    symbol="Ra_q",
     expression="Ra*q",
     sources=("DEFINITION",),
     domain={"share": Interval(0.0, 1.0, low_open=True)},
@@ -63,7 +63,7 @@ def roughness_share(ra: Roughness, share: Ratio) -> Roughness:
 
 
 @formula(
-    symbol="h",
+    symbol="h_q",
     expression="h_s*q",
     sources=("DEFINITION",),
     domain={"share": Interval(0.0, low_open=True)},
@@ -129,7 +129,7 @@ def chord_allowance(form_tolerance: Length, share: Ratio) -> ChordError:
 
 
 @formula(
-    symbol="e",
+    symbol="e_q",
     expression="e*q",
     sources=("DEFINITION",),
     domain={"share": Interval(0.0, 1.0, low_open=True)},
@@ -166,9 +166,7 @@ def chord_share(chord_error: ChordError, share: Ratio) -> ChordError:
     expression="(e + h_s + delta)/1000",
     sources=("DEFINITION",),
 )
-def form_budget(
-    chord_error: ChordError, scallop_height: ScallopHeight, deflection: Deflection = 0.0
-) -> Length:
+def form_budget(chord_error: ChordError, scallop_height: ScallopHeight, deflection: Deflection = 0.0) -> Length:
     """Return how much of the form tolerance [mm] chord, scallop and deflection use together.
 
     Parameters
@@ -198,7 +196,7 @@ def form_budget(
 
 
 @formula(
-    symbol="a_n",
+    symbol="a_g",
     expression="a_n + h_s/1000",
     sources=("DEFINITION",),
 )
@@ -300,7 +298,7 @@ def feed_in_window(feed_low: FeedPerTooth, feed_high: FeedPerTooth, share: Ratio
 
 
 @formula(
-    symbol="f_z",
+    symbol="f_m",
     expression="m*f_z",
     sources=("PRACTICE",),
     domain={"factor": Interval(0.0, low_open=True)},

@@ -288,9 +288,7 @@ class Material:
         (0.03, 0.06, 'mm', 0.05)
         """
         diameter = _positive(diameter)
-        fitting = [
-            r for r in self.feed_charts if r.unit == "1" or r.diameter_low <= diameter <= r.diameter_high
-        ]
+        fitting = [r for r in self.feed_charts if r.unit == "1" or r.diameter_low <= diameter <= r.diameter_high]
         fitting.sort(key=lambda row: row.unit == "1")
         return _at(self._choose(fitting, "feed per tooth", substrate, operation, _FEED_ORDER), diameter)
 
@@ -314,9 +312,7 @@ class Material:
             raise UnknownNameError(f"{self.designation} has no kc1.1 and mc{energy}")
         return self.kienzle[0]
 
-    def _choose(
-        self, rows: Sequence[_Row], what: str, substrate: str, operation: str, order: tuple[str, ...]
-    ) -> _Row:
+    def _choose(self, rows: Sequence[_Row], what: str, substrate: str, operation: str, order: tuple[str, ...]) -> _Row:
         substrate = _known(substrate, SUBSTRATES, "tool material")
         operation = _known(operation, order, "operation")
         ranked = (operation, *(o for o in order if o != operation))

@@ -95,8 +95,9 @@ class Calculation:
 
 def _one(value: Any, place: int = 0) -> Any:
     """Return the single value of a run with one variant, in a condition."""
-    if not isinstance(value, (np.ndarray, np.generic)):
+    if isinstance(value, np.generic):
+        return value.item()
+    if not isinstance(value, np.ndarray):
         return value
-    if value.ndim == 2:
-        value = value[min(place, value.shape[0] - 1)]
-    return value.reshape(-1)[0].item()
+    row = value[min(place, len(value) - 1)] if value.ndim == 2 else value
+    return row.reshape(-1)[0].item()

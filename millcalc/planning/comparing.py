@@ -15,7 +15,7 @@ from millcalc.planning.job import FinishingJob
 from millcalc.planning.kernel import run
 from millcalc.planning.plan import CAUSES, Plan, plan
 from millcalc.quantities import registries
-from millcalc.quantities.convert import RefusedError
+from millcalc.quantities.convert import RefusedError, read_value
 from millcalc.quantities.display import quantity_text
 from millcalc.quantities.record import Field, fields_of, number
 
@@ -127,6 +127,20 @@ class Comparison:
     def label(self, row: int) -> list[str]:
         """Return the varied values of a row in words."""
         return [_text(self._varied[n], values[row]) for n, values in self.settings.items()]
+
+    def as_rows(self) -> list[dict[str, Any]]:
+        """Return each row as plain values: the varied fields, the numbers in trade units, faults and cautions."""
+        multiples = self.multiples()
+        rows = []
+        for row in range(len(self)):
+            rows.append(
+                dict(zip(self.settings, self.label(row), strict=True))
+                | {"numbers": {n: float(v[row]) for n, v in self.values.items()}}
+                | {"multiples": {n: float(v[row]) for n, v in multiples.items()}}
+                | {"faults": [str(f) for f in self.reasons(row)]}
+                | {"cautions": [n for n, where in self.cautions.items() if where[row]]}
+            )
+        return rows
 
     def _row(self, row: int) -> int:
         if not -len(self) <= row < len(self):
@@ -260,16 +274,39 @@ def _varied(job: FinishingJob, given: Mapping[str, Any]) -> dict[str, _Varied]:
             faults.append(Fault(name, "", f"a job has no such field{nearest(name, known)}"))
             continue
         table, field = known[name]
-        kept = []
-        for index, value in enumerate(_listed(values)):
-            try:
-                kept.append(field.read(value))
-            except RefusedError as refused:
-                faults.append(attrs.evolve(refused.fault, where=f"{name}[{index}]"))
-        found[name] = _Varied(table, field, kept)
+        try:
+            found[name] = _Varied(table, field, _read_all(field, values))
+        except _RefusedValuesError as refused:
+            faults += refused.faults
     if faults:
         raise JobError("the comparison cannot be made", faults)
     return found
+
+
+class _RefusedValuesError(Exception):
+    """Values of a field cannot be read; never leaves the module."""
+
+    def __init__(self, faults: list[Fault]) -> None:
+        self.faults = faults
+
+
+def _read_all(field: Field, values: Any) -> Any:
+    """Read the values of a field: an array at once, a list one by one."""
+    array = registries.is_quantity(values) or isinstance(values, np.ndarray)
+    if array and field.parameter is not None:
+        try:
+            return np.atleast_1d(read_value(values, field.parameter))
+        except RefusedError as refused:
+            raise _RefusedValuesError([refused.fault]) from None
+    kept, faults = [], []
+    for index, value in enumerate(_listed(values)):
+        try:
+            kept.append(field.read(value))
+        except RefusedError as refused:
+            faults.append(attrs.evolve(refused.fault, where=f"{field.name}[{index}]"))
+    if faults:
+        raise _RefusedValuesError(faults)
+    return kept
 
 
 def _fields(job: FinishingJob) -> dict[str, tuple[str, Field]]:
@@ -278,10 +315,8 @@ def _fields(job: FinishingJob) -> dict[str, tuple[str, Field]]:
 
 
 def _listed(values: Any) -> Any:
-    """Return the values one by one; a quantity of an array counts as a list."""
-    if isinstance(values, str) or not hasattr(values, "__len__") or getattr(values, "ndim", 1) == 0:
-        return [values]
-    return values
+    """Return the values one by one; a single value is a list of one."""
+    return values if isinstance(values, (list, tuple, range, np.ndarray)) else [values]
 
 
 def _places(varied: Mapping[str, _Varied], in_step: bool) -> dict[str, Any]:
@@ -296,15 +331,19 @@ def _places(varied: Mapping[str, _Varied], in_step: bool) -> dict[str, Any]:
     return dict(zip(lengths, grid, strict=True))
 
 
+def _has_none(values: Sequence[Any]) -> bool:
+    return not isinstance(values, np.ndarray) and any(v is None for v in values)
+
+
 def _taken(values: Sequence[Any], places: Any) -> Any:
-    if all(isinstance(v, float) for v in values):
+    if isinstance(values, np.ndarray) or all(isinstance(v, float) for v in values):
         return np.asarray(values, dtype=float)[places]
     return [values[i] for i in places]
 
 
 def _alike(varied: Mapping[str, _Varied], places: Mapping[str, Any], count: int) -> list[tuple[Any, dict[str, Any]]]:
     """Group the rows that differ in numbers only."""
-    shaping = [n for n, v in varied.items() if v.shapes or any(x is None for x in v.values)]
+    shaping = [n for n, v in varied.items() if v.shapes or _has_none(v.values)]
     if not shaping:
         return [(np.arange(count), {})] if count else []
     stacked = np.stack([places[n] for n in shaping])

@@ -32,7 +32,7 @@ from millcalc.quantities.kinds import (
     SpindleSpeed,
     Time,
 )
-from millcalc.quantities.record import Record, entry, fields_of, record
+from millcalc.quantities.record import Record, entry, fields_of, number, record
 from millcalc.quantities.sheet import Sheet
 
 __all__ = ["CAUSES", "Plan", "plan"]
@@ -113,6 +113,15 @@ class Plan(Record):
     def governed_by(self, name: str) -> str:
         """Return what governed a number, or an empty text if it was not chosen among several."""
         return dict(self.governed).get(name, "")
+
+    def as_numbers(self) -> dict[str, Any]:
+        """Return every number with its unit, what governed, cautions and assumptions, as plain values."""
+        numbers = {n: {"value": number(self, n), "unit": f.kind.label} for n, f in fields_of(self).items() if f.kind}
+        return numbers | {
+            "governed": dict(self.governed),
+            "cautions": [{"rank": c.rank, "name": c.name, "text": c.text} for c in self.cautions],
+            "assumed": {a.name: {"value": a.value, "unit": a.kind.label, "source": a.source} for a in self.assumed},
+        }
 
     def sheet(self) -> Sheet:
         """Return the whole calculation as one page, by running the kernel again with a recorder."""

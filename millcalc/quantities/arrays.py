@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -23,7 +24,7 @@ __all__ = [
     "words",
 ]
 
-CHUNK = 32_768  # elements; a few arrays of this length stay in the cache of one core
+CHUNK = 98_304  # elements; a few arrays of this length stay in the cache
 
 
 def is_array(value: Any) -> bool:
@@ -129,7 +130,8 @@ def _place(truth: Any) -> Any:
 def condition_fault(text: str, holds: Any, parameters: Sequence[Parameter], numbers: Sequence[Any]) -> Fault:
     """Say which condition fails, for which numbers, and for arrays where and how often."""
     pairs = zip(parameters, numbers, strict=True)
-    names = [(p, n) for p, n in pairs if (not text or p.name in text) and n is not None]
+    mentioned = re.findall(r"\w+", text)
+    names = [(p, n) for p, n in pairs if (not text or p.name in mentioned) and n is not None]
     fails = f"{text} does not hold" if text else "no result exists for these together"
     if not is_array(holds):
         given = ", ".join(_printed(p, n) for p, n in names)

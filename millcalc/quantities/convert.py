@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 import numbers
+import weakref
+from decimal import Decimal
 from typing import Any
 
 import attrs
@@ -11,14 +13,17 @@ import numpy as np
 
 from millcalc.errors import Fault
 from millcalc.quantities import registries
-from millcalc.quantities.kinds import COUNT, Interval, Kind
+from millcalc.quantities.kinds import COUNT, FLAG, Interval, Kind
 from millcalc.quantities.reading import UnreadableTextError, split
 
 __all__ = ["Parameter", "RefusedError", "read", "read_value"]
 
 
-_FACTORS: dict[str, dict[int, tuple[Any, Any, float]]] = {}
+# by kind, by the identity of units: whose they are, the units themselves, how many trade units one is
+Entry = tuple["weakref.ref[Any]", Any, float]
+_FACTORS: dict[str, dict[int, Entry]] = {}
 _MOST_FACTORS = 1024
+_LARGEST_INT = 2**53  # up to here every int is a float
 
 
 class RefusedError(Exception):
@@ -40,7 +45,7 @@ class Parameter:
     required: bool = True
     low: float = attrs.field(init=False)
     high: float = attrs.field(init=False)
-    _factors: dict[int, tuple[Any, Any, float]] = attrs.field(init=False)
+    _factors: dict[int, Entry] = attrs.field(init=False)
 
     def __attrs_post_init__(self) -> None:
         # one comparison serves domain and plausible range; what fails it is looked at more closely
@@ -54,19 +59,19 @@ class Parameter:
     def quick(self, value: Any) -> Any:
         """Return the number of an ordinary good value, or None: then it must be looked at with care.
 
-        One look-up by the identity of the units; the entry keeps them alive, so that an identity means them.
+        One look-up by the identity of the units; the entry keeps them alive, so that an identity means them,
+        but not their registry.
         """
         try:
-            units = value._units
+            number = value._magnitude
+            entry = self._factors.get(id(value._units))
+            if entry is None or entry[0]() is not value._REGISTRY:
+                entry = self._remembered(value)
         except AttributeError:
             return self._quick_bare(value)
-        entry = self._factors.get(id(units))
-        if entry is None or entry[0] is not value._REGISTRY:
-            entry = self._remembered(value)
-            if entry is None:
-                return None
-        number = value._magnitude
-        if type(number) is not float and type(number) is not int:
+        if entry is None:
+            return None
+        if type(number) is not float and (type(number) is not int or abs(number) > _LARGEST_INT):
             return None
         number = number * entry[2]
         return number if self.low <= number <= self.high and not self.kind.whole else None
@@ -74,53 +79,55 @@ class Parameter:
     def quick_array(self, value: Any) -> tuple[Any, float] | None:
         """Return the array of an ordinary quantity and the factor to trade units, or None."""
         try:
+            array = value._magnitude
             entry = self._factors.get(id(value._units))
-            if entry is None or entry[0] is not value._REGISTRY:
+            if entry is None or entry[0]() is not value._REGISTRY:
                 entry = self._remembered(value)
         except AttributeError:
             return None
-        array = value._magnitude
-        if (
-            entry is None
-            or type(array) is not np.ndarray
-            or array.dtype != float
-            or not array.ndim
-            or self.kind.whole
-        ):
+        if entry is None or type(array) is not np.ndarray or array.dtype != float or not array.ndim or self.kind.whole:
             return None
         return array, entry[2]
 
     def _quick_bare(self, value: Any) -> Any:
         kind = self.kind
+        if kind is FLAG:
+            return value if type(value) is bool else None
         if kind.discrete:
-            return value if value is True or value is False or value in kind.choices else None
+            return value if type(value) is str and value in kind.choices else None
         if not kind.bare or (type(value) is not int and type(value) is not float):
             return None
-        if not self.low <= value <= self.high or (kind.whole and value != math.floor(value)):
+        if not self.low <= value <= self.high or (kind.whole and value % 1 != 0):
             return None
         return value
 
-    def _remembered(self, value: Any) -> tuple[Any, Any, float] | None:
+    def _remembered(self, value: Any) -> Entry | None:
         registry = value._REGISTRY
         factor = None if self.kind.bare else registries.registry_of(registry).factor(self.kind, value._units)
         if factor is None:
             return None
         if len(self._factors) >= _MOST_FACTORS:
             self._factors.clear()
-        entry = self._factors[id(value._units)] = (registry, value._units, factor)
+        entry = self._factors[id(value._units)] = (weakref.ref(registry), value._units, factor)
         return entry
 
-    def refuse(self, given: Any, reason: str, about_domain: bool = False) -> RefusedError:
-        """Make the refusal of a value."""
-        text = given if isinstance(given, str) else repr(given)
-        text = text if len(text) <= 60 else text[:57] + "..."
+    def refuse(self, given: Any, reason: str, about_domain: bool = False, text: str = "") -> RefusedError:
+        """Make the refusal of a value, shown as `text` or as it was given."""
         accepted = self.kind.accepted_text()
         if self.domain != Interval() and not self.kind.discrete:
             accepted += f" ({self.domain.text(self.kind.label)})"
-        fault = Fault(
-            self.name, text if not isinstance(given, str) else repr(text), reason, accepted, self.kind.example
-        )
+        fault = Fault(self.name, text or shown(given), reason, accepted, self.kind.example)
         return RefusedError(fault, about_domain)
+
+
+def shown(given: Any) -> str:
+    """Write what was given on one line, shortened; a quantity as pint writes it whatever its registry's format."""
+    try:
+        text = format(given, "D") if registries.is_quantity(given) else repr(given)
+    except Exception:  # whatever was given may refuse to be written
+        text = f"a {type(given).__name__}"
+    text = " ".join(text.split())
+    return text if len(text) <= 60 else text[:57] + "..."
 
 
 def read_value(value: Any, parameter: Parameter) -> Any:
@@ -138,6 +145,13 @@ def read_value(value: Any, parameter: Parameter) -> Any:
 
 def read(value: Any, parameter: Parameter) -> tuple[Any, Any]:
     """Return the value as float or array in trade units, and the pint registry it came from or None."""
+    try:
+        return _read(value, parameter)
+    except OverflowError:
+        raise parameter.refuse(value, "the number is too large") from None
+
+
+def _read(value: Any, parameter: Parameter) -> tuple[Any, Any]:
     kind = parameter.kind
     if kind.discrete:
         return _choice(value, parameter), None
@@ -148,7 +162,7 @@ def read(value: Any, parameter: Parameter) -> tuple[Any, Any]:
     if isinstance(value, (list, tuple)):
         return _sequence(value, parameter)
     if isinstance(value, np.ndarray) and value.dtype.kind in "OUS":
-        return _sequence(value.tolist(), parameter)
+        return read(value.tolist(), parameter)
     if isinstance(value, (bool, np.bool_)) or (isinstance(value, np.ndarray) and value.dtype.kind == "b"):
         raise parameter.refuse(value, "yes or no is not a number")
     if isinstance(value, (numbers.Real, np.ndarray)) and not _imaginary(value):
@@ -161,7 +175,9 @@ def _imaginary(value: Any) -> bool:
 
 
 def _floats(value: Any) -> Any:
-    return value.astype(float) if isinstance(value, np.ndarray) and value.ndim else float(value)
+    if isinstance(value, np.ma.MaskedArray):
+        value = np.ma.filled(value.astype(float), math.nan)  # what is masked is no number
+    return np.asarray(value, dtype=float) if isinstance(value, np.ndarray) and value.ndim else float(value)
 
 
 def _bare_number(value: Any, parameter: Parameter) -> Any:
@@ -175,12 +191,9 @@ def _bare_number(value: Any, parameter: Parameter) -> Any:
 
 def _quantity(value: Any, parameter: Parameter) -> Any:
     kind, magnitude = parameter.kind, value._magnitude
-    if (
-        isinstance(magnitude, (bool, np.bool_, str))
-        or _imaginary(magnitude)
-        or isinstance(magnitude, complex)
-    ):
-        raise parameter.refuse(value, "its magnitude is not a real number")
+    real = isinstance(magnitude, (numbers.Real, Decimal, np.ndarray))
+    if not real or isinstance(magnitude, (bool, np.bool_)) or _imaginary(magnitude):
+        raise parameter.refuse(value, "its magnitude is neither a real number nor an array of them")
     registry = registries.registry_of(value._REGISTRY)
     if kind.bare:
         root = registry._root(value._units)
@@ -189,7 +202,7 @@ def _quantity(value: Any, parameter: Parameter) -> Any:
         return _floats(magnitude) * root[1]
     factor = registry.factor(kind, value._units)
     if factor is None:
-        raise parameter.refuse(str(value), _wrong_kind(registry, value._units, kind))
+        raise parameter.refuse(value, _wrong_kind(registry, value._units, kind))
     return _floats(magnitude) * factor
 
 
@@ -222,6 +235,8 @@ def _text(value: str, parameter: Parameter) -> Any:
 
 def _wrong_kind(registry: registries.Registry, units: Any, kind: Kind) -> str:
     meant = registries.kinds_accepting(registry, units)
+    if any("mil" in name.split("_") for name in units):
+        return f"mil is an angle to pint, not {kind.noun}: write thou for 0.001 in"
     if meant:
         return f"its unit is that of {' or '.join(meant[:2])}, not of {kind.noun}"
     return f"its unit is not that of {kind.noun}"
@@ -252,11 +267,11 @@ def _sequence(value: Any, parameter: Parameter) -> tuple[Any, Any]:
 
 def _choice(value: Any, parameter: Parameter) -> Any:
     kind = parameter.kind
-    if kind.choices == ("True", "False"):
+    if kind is FLAG:
         if isinstance(value, (bool, np.bool_)):
             return bool(value)
-        if isinstance(value, np.ndarray) and value.dtype.kind == "b":
-            return value
+        if isinstance(value, (list, tuple, np.ndarray)) and np.asarray(value).dtype.kind == "b":
+            return np.asarray(value)
         if isinstance(value, str) and value.strip().casefold() in ("true", "yes", "false", "no"):
             return value.strip().casefold() in ("true", "yes")
     elif isinstance(value, str) and value.strip().casefold() in kind.choices:
@@ -299,6 +314,5 @@ def _check_array(number: Any, parameter: Parameter) -> None:
     place = first[0] if len(first) == 1 else first
     total = int(np.count_nonzero(bad))
     reason = f"{total} of {bad.size} values lie outside the domain, the first at index {place}"
-    raise parameter.refuse(
-        f"{number[first]:g} {parameter.kind.label}".strip() + f" at index {place}", reason, True
-    )
+    given = f"{number[first]:g} {parameter.kind.label}".strip() + f" at index {place}"
+    raise parameter.refuse(number, reason, True, given)

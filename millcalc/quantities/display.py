@@ -112,6 +112,8 @@ def quantity_text(value: Any, kind: Kind, system: str | None = None, digits: int
         return {n: w for w, n in kind.words}.get(int(value), "-") if not math.isnan(value) else "-"
     if kind.whole and math.isfinite(value):
         return f"{value:.0f}"
+    if math.isinf(value):
+        return number_text(value)
     shown, label = in_system(float(value), kind, system or system_in_use())
     return f"{number_text(shown, digits)} {label}".strip()
 

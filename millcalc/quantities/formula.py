@@ -14,7 +14,7 @@ from typing import Any, Generic, ParamSpec, TypeVar, get_args
 
 from millcalc.errors import ArgumentError, DomainError, Fault, SignatureError, UnitError, ValidityWarning
 from millcalc.quantities import arrays, registries
-from millcalc.quantities.convert import Parameter, RefusedError, check, read
+from millcalc.quantities.convert import Parameter, RefusedError, check, read, shown
 from millcalc.quantities.glossary import GLOSSARY
 from millcalc.quantities.kinds import RATIO, Interval, Kind, kind_of
 from millcalc.quantities.sheet import Sheet, Step
@@ -28,6 +28,7 @@ FORMULAS: dict[str, Formula[Any, Any]] = {}
 """Every formula declared so far, by name."""
 
 _OMITTED: Any = object()
+_CALL_LEVEL, _SHEET_LEVEL = 5, 4  # frames between a warning and the line of the user that it is about
 
 
 class Condition:
@@ -83,11 +84,11 @@ class Formula(Generic[P, R]):
         self.result_kinds = _result_kinds(bare)
         self.requires = tuple(Condition(text, self.parameters) for text in requires)
         self.validity = tuple(Condition(text, self.parameters) for text in validity)
+        self._conditions = self.requires + self.validity
+        self._several = len(self.result_kinds) > 1
         names = ", ".join(p.name if p.required else f"{p.name}=_OMITTED" for p in self.parameters)
         values = "".join(f"{p.name}, " for p in self.parameters)
-        self._bind: Callable[..., tuple[Any, ...]] = eval(
-            f"lambda {names}: ({values})", {"_OMITTED": _OMITTED}
-        )
+        self._bind: Callable[..., tuple[Any, ...]] = eval(f"lambda {names}: ({values})", {"_OMITTED": _OMITTED})
         bare.__qualname__ = f"{self.__name__}.bare"  # so that pickle finds it again
 
     def __call__(self, *args: P.args, **kwargs: P.kwargs) -> Any:
@@ -105,10 +106,12 @@ class Formula(Generic[P, R]):
             numbers.append(number)
             if registry is None:
                 registry = getattr(value, "_REGISTRY", None)
-        if not all(c.holds(*numbers) for c in self.requires + self.validity):
-            return self._carefully(given)
-        result = self.bare(*numbers)  # type: ignore[call-arg]
-        if result != result:
+        for condition in self._conditions:
+            if not condition.holds(*numbers):
+                return self._carefully(given)
+        result: Any = self.bare(*numbers)  # type: ignore[call-arg]
+        # a tuple calls itself equal whatever is in it
+        if any(r != r for r in result) if self._several else result != result:
             return self._carefully(given)
         return self._wrapped(result, registry)
 
@@ -121,11 +124,11 @@ class Formula(Generic[P, R]):
             As the call does, and when a value is an array.
         """
         given = self._bound(args, kwargs)
-        numbers, _ = self._read(given)
+        numbers, _ = self._read(given, _SHEET_LEVEL)
         if any(arrays.is_array(n) for n in numbers):
             fault = Fault(self.__name__, "an array", "a sheet shows one calculation", "single values")
             raise ArgumentError(f"{self.__name__} has no sheet for arrays", (fault,))
-        return Sheet(self.__name__, (Step(self, tuple(numbers), self._evaluated(numbers, given)),))
+        return Sheet(self.__name__, (Step(self, tuple(numbers), self._evaluated(numbers, _SHEET_LEVEL)),))
 
     def __repr__(self) -> str:
         return f"<formula {self.__name__}: {self.symbol} = {self.expression or self.method}>"
@@ -151,7 +154,7 @@ class Formula(Generic[P, R]):
         if quick is not None:
             return quick
         numbers, registry = self._read(given)
-        return self._wrapped(self._evaluated(numbers, given), registry)
+        return self._wrapped(self._evaluated(numbers), registry)
 
     def _quickly_on_arrays(self, given: tuple[Any, ...]) -> Any:
         """Evaluate where every value is an ordinary array or scalar and nothing is amiss; else None."""
@@ -167,13 +170,14 @@ class Formula(Generic[P, R]):
             parts.append(arrays.Part(*pair, parameter.low, parameter.high) if pair else number)
             if registry is None:
                 registry = getattr(value, "_REGISTRY", None)
-        conditions = [c.holds for c in self.requires + self.validity]
+        conditions = [c.holds for c in self._conditions]
         result = arrays.evaluate_checked(self.bare, parts, conditions, len(self.result_kinds))
         return None if result is None else self._wrapped(result, registry)
 
-    def _read(self, given: tuple[Any, ...]) -> tuple[list[Any], Any]:
+    def _read(self, given: tuple[Any, ...], level: int = _CALL_LEVEL) -> tuple[list[Any], Any]:
         """Read and check each value, and raise all that is wrong in one error."""
         refusals: list[RefusedError] = []
+        implausible: list[str] = []
         numbers: list[Any] = []
         registry = None
         for parameter, value in zip(self.parameters, given, strict=True):
@@ -185,21 +189,23 @@ class Formula(Generic[P, R]):
                 registry = registry if registry is not None else found
                 numbers.append(number)
                 if not check(number, value, parameter):
-                    self._warn(f"{parameter.name} = {value} is not plausible for {parameter.kind.noun}")
+                    implausible.append(f"{parameter.name} = {shown(value)} is not plausible for {parameter.kind.noun}")
             except RefusedError as refused:
                 refusals.append(refused)
         if refusals:
             raise _error_of(self.__name__, refusals)
+        for text in implausible:
+            self._warn(text, level)
         return numbers, registry
 
-    def _evaluated(self, numbers: list[Any], given: tuple[Any, ...]) -> Any:
+    def _evaluated(self, numbers: list[Any], level: int = _CALL_LEVEL) -> Any:
         arrays.refuse_unlike_shapes(self.__name__, [p.name for p in self.parameters], numbers)
         for condition in self.requires:
             if not arrays.all_true(condition.holds(*numbers)):
                 raise DomainError(f"{self.__name__} is not defined here", (self._fault(condition, numbers),))
         for condition in self.validity:
             if not arrays.all_true(condition.holds(*numbers)):
-                self._warn(f"outside the validated range {condition.text}")
+                self._warn(f"outside the validated range {condition.text}", level)
         result = arrays.evaluate(self.bare, numbers)
         fault = arrays.undefined_fault(result, self.parameters, numbers)
         if fault is not None:
@@ -209,11 +215,11 @@ class Formula(Generic[P, R]):
     def _fault(self, condition: Condition, numbers: list[Any]) -> Fault:
         return arrays.condition_fault(condition.text, condition.holds(*numbers), self.parameters, numbers)
 
-    def _warn(self, text: str) -> None:
-        warnings.warn(f"{self.__name__}: {text}", ValidityWarning, stacklevel=5)
+    def _warn(self, text: str, level: int) -> None:
+        warnings.warn(f"{self.__name__}: {text}", ValidityWarning, stacklevel=level)
 
     def _wrapped(self, result: Any, registry: Any) -> Any:
-        if len(self.result_kinds) > 1:
+        if self._several:
             return tuple(_wrap(r, k, registry) for r, k in zip(result, self.result_kinds, strict=True))
         return _wrap(result, self.result_kinds[0], registry)
 
@@ -239,9 +245,7 @@ def _parameters(bare: Callable[..., Any], domain: Mapping[str, Interval]) -> tup
     for name, parameter in inspect.signature(bare).parameters.items():
         kind = kind_of(parameter.annotation)
         if kind is None or name not in GLOSSARY:
-            raise TypeError(
-                f"{bare.__name__}({name}) needs the annotation of a kind and an entry in the glossary"
-            )
+            raise TypeError(f"{bare.__name__}({name}) needs the annotation of a kind and an entry in the glossary")
         required = parameter.default is inspect.Parameter.empty
         default = None if required else parameter.default
         found.append(Parameter(name, kind, domain.get(name, kind.domain), default, required))

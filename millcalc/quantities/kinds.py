@@ -235,9 +235,7 @@ STRESS = Kind(
     "psi",
 )
 TIME = Kind("time", "t", "minute", "min", '"12 min"', ("min", "s", "h"))
-BLOCK_TIME = Kind(
-    "block time", "t_b", "millisecond", "ms", '"2 ms"', ("ms", "s"), plausible=Interval(0.0, 1000.0)
-)
+BLOCK_TIME = Kind("block time", "t_b", "millisecond", "ms", '"2 ms"', ("ms", "s"), plausible=Interval(0.0, 1000.0))
 BLOCK_RATE = Kind("block rate", "f_b", "1/second", "1/s", '"500 1/s"', ("1/s", "1/min"))
 ACCELERATION = Kind(
     "acceleration",

@@ -92,7 +92,7 @@ def _number(match: re.Match[str]) -> float:
             value = int(part["top"]) / int(part["bottom"])
         else:
             value = math.inf if part["infinite"] else float(part["decimal"])
-    except (ZeroDivisionError, OverflowError):
+    except (ZeroDivisionError, OverflowError, ValueError):  # ValueError: more digits than an int may have
         raise UnreadableTextError("the number cannot be read") from None
     if math.isinf(value) and not part["infinite"]:
         raise UnreadableTextError("the number is too large")
@@ -111,7 +111,8 @@ def unit_words(unit: str) -> str:
     if not unit:
         return ""
     plain = re.sub(r"\s+per\s+", "/", unit)
-    if re.search(r"(?<![a-zA-Z])mil(?![a-zA-Z])", plain):
+    plain = re.sub(r"(?<=[a-zA-Z])-(?=[a-zA-Z])", "*", plain)  # ft-lbf
+    if re.search(r"(?<![a-zA-Z])mils?(?![a-zA-Z])", plain, re.IGNORECASE):
         raise UnreadableTextError('"mil" means an angle to some and 0.001 in to others: write thou')
     if len(plain) > 80 or not _UNIT.fullmatch(plain):
         raise UnreadableTextError(f"{unit!r} is not a unit")

@@ -46,12 +46,13 @@ class Registry:
 
     def __init__(self, registry: UnitRegistry[Any]) -> None:
         self._pint = weakref.ref(registry)
-        self._roots: dict[Any, tuple[frozenset[tuple[str, Any]], float] | None] = {}
+        self._roots: dict[Any, tuple[frozenset[tuple[str, Any]], float]] = {}
         self._factors: dict[tuple[str, Any], float | None] = {}
         self._accepted: dict[str, dict[frozenset[tuple[str, Any]], float]] = {}
         self._units: dict[str, Any] = {}
         self._text_units: dict[str, Any] = {}
         self._plain = _can_be_made_plainly(registry)
+        self._number: Any = getattr(registry, "non_int_type", float)
 
     @property
     def pint(self) -> Any:
@@ -63,9 +64,10 @@ class Registry:
         key = (kind.name, units)
         if key not in self._factors:
             root = self._root(units)
-            accepted = self._accepted_roots(kind)
-            trade = accepted.get(root[0]) if root else None
-            self._factors[key] = None if root is None or trade is None else float(f"{root[1] / trade:.15g}")
+            if root is None:
+                return None  # not remembered: the user may define the unit later
+            trade = self._accepted_roots(kind).get(root[0])
+            self._factors[key] = None if trade is None else float(f"{root[1] / trade:.15g}")
         return self._factors[key]
 
     def text_units(self, unit: str) -> Any:
@@ -74,7 +76,7 @@ class Registry:
             try:
                 self._text_units[unit] = self.pint.parse_units(unit)._units
             except Exception:  # pint raises a dozen unrelated types, down to tokenizer errors
-                self._text_units[unit] = None
+                return None
         return self._text_units[unit]
 
     def quantity(self, magnitude: Any, kind: Kind, inch: bool = False) -> Any:
@@ -85,7 +87,8 @@ class Registry:
             units = self._units[text] = self.pint.parse_units(text)._units
         cls = self.pint.Quantity
         if not self._plain:
-            return cls(magnitude, units)
+            counted = self._number is not float and isinstance(magnitude, float)
+            return cls(self._number(str(magnitude)) if counted else magnitude, units)
         made = object.__new__(cls)
         made._magnitude = magnitude
         made._units = units
@@ -94,10 +97,10 @@ class Registry:
     def _root(self, units: Any) -> tuple[frozenset[tuple[str, Any]], float] | None:
         if units not in self._roots:
             try:
-                root = self.pint.Quantity(1.0, units).to_root_units()
+                root = self.pint.Quantity(1, units).to_root_units()  # 1: a registry may count in Decimal
                 self._roots[units] = (frozenset(root.unit_items()), float(root.magnitude))
             except Exception:  # offset and logarithmic units, and units of a foreign registry, have no factor
-                self._roots[units] = None
+                return None
         return self._roots[units]
 
     def _accepted_roots(self, kind: Kind) -> dict[frozenset[tuple[str, Any]], float]:
@@ -118,9 +121,8 @@ def _can_be_made_plainly(registry: Any) -> bool:
         slow = registry.Quantity(2.0, "millimeter")
         quick = object.__new__(registry.Quantity)
         quick._magnitude, quick._units = 2.0, slow._units
-        return bool(
-            vars(quick) == vars(slow) and quick._REGISTRY is slow._REGISTRY and (quick + slow) == 2 * slow
-        )
+        alike = vars(quick) == vars(slow) and type(slow._magnitude) is float
+        return bool(alike and quick._REGISTRY is slow._REGISTRY and (quick + slow) == 2 * slow)
     except Exception:  # any surprise in a future pint means: take its own constructor
         return False
 

@@ -30,7 +30,10 @@ class Step:
         """Write the step."""
         formula, lines = self.formula, []
         lines.append(self.title or formula.__name__.replace("_", " "))
-        lines.append(f"    {formula.symbol} = {formula.expression or formula.method}")
+        *helpers, main = (formula.expression or formula.method).split("; ")
+        lines.append(f"    {formula.symbol} = {main}")
+        if helpers:
+            lines.append(f"    where {', '.join(helpers)}")
         put_in = [f"{GLOSSARY[p.name].symbol} = {_value(n, p.kind)}" for p, n in self._given()]
         lines.append(f"    with {', '.join(put_in)}" if put_in else "")
         results = self.result if isinstance(self.result, tuple) else (self.result,)

@@ -1,0 +1,249 @@
+"""The command line: reads a job file or values, prints plans, comparisons, sheets and lists."""
+
+import argparse
+import json
+import math
+import os
+import sys
+import warnings
+from collections.abc import Sequence
+from typing import Any
+
+from millcalc.errors import ArgumentError, Fault, JobError, MillcalcError, UnknownNameError, nearest
+
+__all__ = ["main"]
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command line and return its exit status: 0, or 2 when the input cannot be used."""
+    warnings.showwarning = _warning_line
+    options = _parser().parse_args(arguments)
+    try:
+        print(options.run(options))
+        sys.stdout.flush()
+    except MillcalcError as error:
+        print(f"millcalc: {error}", file=sys.stderr)
+        return 2
+    except BrokenPipeError:
+        # the reader, head or a pager, has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return 0
+
+
+def _warning_line(message: Any, *_: Any, **__: Any) -> None:
+    print(f"millcalc: note: {message}", file=sys.stderr)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="millcalc",
+        description="Plan ball-nose finishing before a tool path is computed.",
+        epilog="example: millcalc plan --example",
+    )
+    commands = parser.add_subparsers(required=True, metavar="command")
+    _add_plan(commands)
+    _add_compare(commands)
+    _add_sheet(commands)
+    _add_lists(commands)
+    return parser
+
+
+def _command(commands: Any, name: str, run: Any, text: str, example: str) -> Any:
+    made = commands.add_parser(name, help=text, description=text, epilog=f"example: {example}")
+    made.set_defaults(run=run)
+    made.add_argument("--json", action="store_true", help="print JSON, numbers in metric trade units")
+    return made
+
+
+def _add_units(command: Any) -> None:
+    command.add_argument("--units", choices=("metric", "inch"), default="metric", help="units of the page")
+
+
+def _add_job(command: Any) -> None:
+    command.add_argument("job", nargs="?", help="job file (TOML)")
+    command.add_argument("--example", action="store_true", help="use the job file that is shipped")
+
+
+def _add_plan(commands: Any) -> None:
+    text = "Print the plan of a job file as a page."
+    command = _command(commands, "plan", _plan, text, "millcalc plan job.toml --units inch")
+    _add_job(command)
+    _add_units(command)
+    command.add_argument("--sheet", action="store_true", help="print the whole calculation instead")
+    text = "Print the shipped job file, to begin your own with."
+    _command(commands, "example", _example, text, "millcalc example > job.toml")
+
+
+def _add_compare(commands: Any) -> None:
+    text = "Print a table of plans with one or more fields varied."
+    example = 'millcalc compare job.toml "stepover=0.1 mm, 0.2 mm" "diameter=6 mm, 8 mm"'
+    command = _command(commands, "compare", _compare, text, example)
+    _add_job(command)
+    command.add_argument("fields", nargs="*", metavar="field=values", help="a field of the job and its values")
+    command.add_argument("--in-step", action="store_true", help="take the values together, row by row")
+    command.add_argument("--before", action="store_true", help="put the operation before as row 0")
+    command.add_argument("--base", type=int, default=0, help="row that the multiples refer to")
+    _add_units(command)
+
+
+def _add_sheet(commands: Any) -> None:
+    text = "Print one formula with numbers put in, its result, validity and source."
+    example = 'millcalc sheet cutting_speed "diameter=10 mm" "spindle_speed=8000 rpm"'
+    command = _command(commands, "sheet", _sheet, text, example)
+    command.add_argument("formula", help="name of a formula")
+    command.add_argument("values", nargs="*", metavar="name=value", help="a parameter and its value")
+    _add_units(command)
+
+
+def _add_lists(commands: Any) -> None:
+    _command(commands, "formulas", _formulas, "List the formulas.", "millcalc formulas")
+    command = _command(commands, "materials", _materials, "List the materials, or show one.", "millcalc materials C45")
+    command.add_argument("name", nargs="?", help="any name of a material")
+
+
+def _job(options: Any) -> Any:
+    from millcalc.planning import example_job, read_job
+
+    if options.example and options.job and "=" not in options.job:
+        raise JobError("two jobs", (Fault("command line", options.job, "give a job file or --example, not both"),))
+    if options.example:
+        return example_job()
+    if not options.job or "=" in options.job:
+        raise JobError("no job", (Fault("command line", "", "a job file is needed", "a path, or --example"),))
+    return read_job(options.job)
+
+
+def _plan(options: Any) -> str:
+    from millcalc.planning import plan
+    from millcalc.quantities.display import units
+    from millcalc.report import plan_page
+
+    made = plan(_job(options))
+    if options.json:
+        return _json(made.as_numbers())
+    with units(options.units):
+        return str(made.sheet()) if options.sheet else plan_page(made)
+
+
+def _example(options: Any) -> str:
+    from millcalc.planning import example_text
+
+    text = example_text().rstrip("\n")
+    return _json({"job": text}) if options.json else text
+
+
+def _compare(options: Any) -> str:
+    from millcalc.planning import compare
+    from millcalc.report import comparison_page
+
+    given = list(options.fields)
+    if options.job and "=" in options.job:
+        given.insert(0, options.job)
+    fields = {name: _values(values) for name, values in _pairs(given, "stepover=0.1 mm, 0.2 mm")}
+    if not fields:
+        raise JobError(
+            "nothing to compare", (Fault("command line", "", "a field is needed", example="stepover=0.1 mm"),)
+        )
+    table = compare(_job(options), in_step=options.in_step, base=options.base, before=options.before, **fields)
+    return _json(table.as_rows()) if options.json else comparison_page(table, options.units)
+
+
+def _values(text: str) -> list[Any]:
+    """Return the values of a list; a plain number stays one, for fields without a unit."""
+    return [_plain(part.strip()) for part in text.split(",")]
+
+
+def _plain(text: str) -> Any:
+    try:
+        return float(text)
+    except ValueError:
+        return text
+
+
+def _pairs(given: Sequence[str], example: str) -> list[tuple[str, str]]:
+    pairs = [(name.strip(), value.strip()) for name, _, value in (text.partition("=") for text in given)]
+    faults = [Fault(text, "", "it is not name=value", example=example) for text in given if "=" not in text]
+    names = [name for name, _ in pairs]
+    faults += [Fault(name, "", "it is given twice") for name in dict.fromkeys(names) if names.count(name) > 1]
+    if faults:
+        raise ArgumentError("the command line cannot be read", faults)
+    return pairs
+
+
+def _sheet(options: Any) -> str:
+    from millcalc.formulas import all_formulas
+    from millcalc.quantities.display import units
+
+    found = all_formulas()
+    if options.formula not in found:
+        raise UnknownNameError(f"no formula has the name {options.formula!r}{nearest(options.formula, found)}")
+    chosen = found[options.formula]
+    given = {name: _plain(value) for name, value in _pairs(options.values, "diameter=10 mm")}
+    with units(options.units):
+        sheet = chosen.sheet(**given)
+        if options.json:
+            step = sheet.steps[0]
+            return _json({"formula": options.formula, "numbers": list(step.numbers), "result": step.result})
+        return str(sheet)
+
+
+def _formulas(options: Any) -> str:
+    from millcalc.formulas import all_formulas
+
+    found = all_formulas()
+    if options.json:
+        rows = {n: {"parameters": [p.name for p in f.parameters], "expression": f.expression} for n, f in found.items()}
+        return _json(rows)
+    wide = max(map(len, found))
+    first_lines = {n: (f.__doc__ or "").splitlines()[0] for n, f in found.items()}
+    return "\n".join(f"{name:<{wide}}  {line.removeprefix('Return ')}" for name, line in first_lines.items())
+
+
+def _materials(options: Any) -> str:
+    from millcalc.materials import material, materials
+
+    if options.name:
+        return _json(_material_rows(material(options.name))) if options.json else _material_text(material(options.name))
+    rows = [(key, material(key)) for key in materials()]
+    if options.json:
+        return _json({key: {"name": m.name, "iso513": m.iso513} for key, m in rows})
+    wide = max(len(key) for key, _ in rows)
+    return "\n".join(f"{key:<{wide}}  {m.iso513:<4}  {m.name}" for key, m in rows)
+
+
+def _material_rows(shown: Any) -> dict[str, Any]:
+    import attrs
+
+    rows: dict[str, Any] = attrs.asdict(shown)
+    return rows
+
+
+def _material_text(shown: Any) -> str:
+    lines = [f"{shown.name} ({shown.designation}), ISO 513 {shown.iso513}", f"names: {', '.join(shown.names())}"]
+    for word, rows in (("cutting speed", shown.cutting_speeds), ("feed per tooth", shown.feed_charts)):
+        for row in rows:
+            known = f"{row.source}, {row.how_known}, {row.scope}"
+            lines.append(f"{word} {row.low:g} to {row.high:g} {row.unit}, {row.substrate}, {row.operation} ({known})")
+    for row in shown.kienzle:
+        lines.append(f"kc1.1 {row.kc11:g} N/mm^2, mc {row.mc:g} ({row.source}, {row.how_known}, {row.scope})")
+    lines += [f"{c.severity.upper()}: {c.text}" for c in (shown.tip_caution, *shown.cautions)]
+    return "\n".join(lines)
+
+
+def _json(value: Any) -> str:
+    return json.dumps(_finite(value), indent=2, ensure_ascii=False)
+
+
+def _finite(value: Any) -> Any:
+    """Return a value that JSON can hold: infinity and NaN, which it has not, become null."""
+    if isinstance(value, dict):
+        return {key: _finite(v) for key, v in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_finite(v) for v in value]
+    if isinstance(value, float) and not math.isfinite(value):
+        return None
+    return value
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,239 @@
+"""The plan and the comparison as plain text pages, metric or inch."""
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+from millcalc.planning.cautions import RANKS, SAFETY
+from millcalc.planning.comparing import Comparison
+from millcalc.planning.inputs import uncut_side, work_material
+from millcalc.planning.job import FinishingJob
+from millcalc.planning.plan import Plan
+from millcalc.quantities.display import quantity_text, system_in_use, units
+from millcalc.quantities.record import fields_of, number
+
+__all__ = ["comparison_page", "lean_in_words", "plan_page"]
+
+_SET = (
+    "spindle_speed",
+    "feed_rate",
+    "first_pass_feed_rate",
+    "stepover_setting",
+    "point_spacing",
+)
+_EXPECT = (
+    "scallop_height",
+    "ra",
+    "rz",
+    "rz_along",
+    "passes",
+    "stepover",
+    "equalised_stepover",
+    "feed_per_tooth",
+    "chip_thickness",
+    "first_pass_chip_thickness",
+    "contact_feed_rate",
+    "removal_rate",
+)
+_SPEEDS = ("least", "contact", "largest")
+_PROGRAM = ("points", "block_rate", "program_size", "path_length", "chord_error", "form_budget")
+_TIMES = ("cutting_time", "entry_exit_time", "acceleration_time", "link_time", "rapid_time", "operation_time")
+_GOVERNED = {"stepover_setting": "stepover", "stepover": ""}
+_COLUMNS = ("scallop_height", "ra", "passes", "spindle_speed", "feed_rate", "points", "operation_time")
+
+
+def plan_page(made: Plan, system: str | None = None) -> str:
+    """Return a plan as a page of plain text.
+
+    Parameters
+    ----------
+    made
+        The plan.
+    system
+        "metric" or "inch"; the system in use if left out.
+
+    Raises
+    ------
+    ArgumentError
+        The system is neither.
+
+    Examples
+    --------
+    >>> from millcalc.planning import example_job, plan
+    >>> print(plan_page(plan(example_job())).splitlines()[0])
+    FINISHING PLAN: Press-tool insert, rib (invented), Finish the crown
+    """
+    with units(system or system_in_use()):
+        blocks = [
+            _head(made.job),
+            _block("SET", [_row(made, n, _cause(made, n)) for n in _SET]),
+            _block(
+                "EXPECT (ideal geometry; measured values will be higher)",
+                [_row(made, n, _cause(made, n)) for n in _EXPECT],
+            ),
+            _block("CUTTING DIAMETERS AND SPEEDS", [_speed(made, n) for n in _SPEEDS]),
+            _block("PROGRAM", [_row(made, n) for n in _PROGRAM]),
+            _block("TIME (lower bound)", [_row(made, n) for n in _TIMES]),
+            _cautions(made),
+            _basis(made),
+            "\n".join(SAFETY),
+        ]
+    return "\n\n".join(b for b in blocks if b)
+
+
+def _head(job: FinishingJob) -> str:
+    title = ", ".join(t for t in (job.part, job.operation) if t)
+    cutter = job.cutter
+    work = work_material(job)
+    overhang = f", overhang {_shown(cutter, 'overhang')}" if number(cutter, "overhang") is not None else ""
+    rows = [
+        ("material", f"{work.designation}, ISO 513 {work.iso513}"),
+        ("cutter", f"ball-nose {_shown(cutter, 'diameter')}, {cutter.teeth} teeth, {cutter.substrate}{overhang}"),
+        ("axis", lean_in_words(job)),
+        ("passes", f"{job.passes.pattern}, {_cut(job)}, spaced {_spacing(job)}"),
+        ("stock", f"{_shown(job.before, 'stock')} along the normal"),
+        ("wanted", f"{_finish(job)}, form tolerance {_shown(job.finish, 'form_tolerance')}"),
+    ]
+    head = f"FINISHING PLAN: {title}" if title else "FINISHING PLAN"
+    return "\n".join([head, *(f"  {word:<10}{text}" for word, text in rows)])
+
+
+def lean_in_words(job: FinishingJob) -> str:
+    """Say how the axis stands, in words.
+
+    Examples
+    --------
+    >>> from millcalc.planning import example_job
+    >>> lean_in_words(example_job())
+    'follows the surface normal, leans 15 deg ahead, contact ahead of the tip'
+    """
+    axis = job.axis
+    if axis.direction is not None:
+        stand = "vertical" if axis.direction == "vertical" else f"fixed in {list(axis.direction)}"  # type: ignore
+        ends = f"{_shown(job.surface, 'slope_from')} to {_shown(job.surface, 'slope_to')}"
+        order = f", {axis.order}" if axis.travel == "across the slope" else ""
+        return f"{stand}, slope {ends}, travel {axis.travel}{order}"
+    lead, tilt = number(axis, "lead") or 0.0, number(axis, "tilt") or 0.0
+    words = ["follows the surface normal"]
+    if lead:
+        way, contact = ("ahead", "ahead of") if lead > 0 else ("back", "behind")
+        words.append(f"leans {abs(lead):g} deg {way}, contact {contact} the tip")
+    if tilt:
+        words.append(f"leans {abs(tilt):g} deg to the {'left' if tilt > 0 else 'right'} of the feed")
+    return ", ".join(words) if len(words) > 1 else "along the surface normal, no lean: the contact is the tip"
+
+
+def _cut(job: FinishingJob) -> str:
+    side = uncut_side(job)
+    if job.passes.pattern == "back and forth":
+        return f"uncut stock first on the {side}"
+    return f"{'climb' if side == 'right' else 'conventional'}, uncut stock on the {side}"
+
+
+def _spacing(job: FinishingJob) -> str:
+    words = {"along the surface": "along the surface", "plan view": "in plan view", "step down": "as a step down"}
+    return words[job.passes.spacing]
+
+
+def _finish(job: FinishingJob) -> str:
+    name = next(n for n in ("scallop_height", "ra", "rz", "grade") if number(job.finish, n) is not None)
+    word = {"scallop_height": "scallop height", "ra": "Ra", "rz": "Rz", "grade": "grade"}[name]
+    return f"{word} {_shown(job.finish, name)}"
+
+
+def _shown(part: Any, name: str) -> str:
+    kind = fields_of(part)[name].kind
+    assert kind is not None
+    return quantity_text(number(part, name), kind)
+
+
+def _row(made: Plan, name: str, remark: str = "") -> tuple[str, str, str]:
+    field = fields_of(Plan)[name]
+    assert field.kind is not None
+    digits = 12 if field.kind.whole else 5 if name in _SET else 3
+    text = quantity_text(number(made, name), field.kind, digits=digits)
+    if name == "operation_time":
+        remark = _clock(number(made, name))
+    return field.stated.meaning, text, remark
+
+
+def _cause(made: Plan, name: str) -> str:
+    cause = made.governed_by(_GOVERNED.get(name, name))
+    return f"governed by: {cause}" if cause else ""
+
+
+def _clock(minutes: float) -> str:
+    hours, rest = divmod(round(minutes), 60)
+    return f"{hours}:{rest:02d} h" if minutes >= 1.0 else ""
+
+
+def _speed(made: Plan, place: str) -> tuple[str, str, str]:
+    diameter, speed = (_row(made, f"{place}_{what}")[1] for what in ("diameter", "cutting_speed"))
+    word = {"least": "least", "contact": "at the contact", "largest": "largest"}[place]
+    return word, diameter, speed
+
+
+def _block(head: str, rows: Sequence[tuple[str, str, str]]) -> str:
+    wide = max(len(r[0]) for r in rows)
+    far = max(len(r[1]) for r in rows)
+    return "\n".join([head, *(f"  {w:<{wide}}  {t:>{far}}  {r}".rstrip() for w, t, r in rows)])
+
+
+def _cautions(made: Plan) -> str:
+    rows = [f"  {c}" for rank in RANKS for c in made.cautions if c.rank == rank]
+    return "\n".join(["CAUTIONS", *rows]) if rows else ""
+
+
+def _basis(made: Plan) -> str:
+    rows = [f"  {a.name} = {quantity_text(a.value, a.kind, digits=3)}: {a.meaning} ({a.source})" for a in made.assumed]
+    from_rows = [
+        f"  {row.low:g} to {row.high:g} {row.unit} ({row.source}, {row.how_known}, {row.scope})"
+        + (f"; {row.fallback}" if row.fallback else "")
+        for row in made.basis
+    ]
+    return "\n".join(["ASSUMED, for nobody gave them", *rows, "FROM THE MATERIAL'S RECORD", *from_rows])
+
+
+def comparison_page(table: Comparison, system: str | None = None) -> str:
+    """Return a comparison as a table of plain text; each row also as a multiple of the base row.
+
+    Parameters
+    ----------
+    table
+        The comparison.
+    system
+        "metric" or "inch"; the system in use if left out.
+
+    Raises
+    ------
+    ArgumentError
+        The system is neither.
+
+    Examples
+    --------
+    >>> from millcalc.planning import compare, example_job
+    >>> page = comparison_page(compare(example_job(), stepover=["0.1 mm", "0.2 mm"]))
+    >>> print(page.splitlines()[0].split()[:3])
+    ['stepover', 'scallop', 'height']
+    """
+    with units(system or system_in_use()):
+        multiples = table.multiples()
+        head = [*(n.replace("_", " ") for n in (*table.settings, *_COLUMNS)), "x scallop", "x time", "x points"]
+        rows = [head, *(_comparison_row(table, multiples, row) for row in range(len(table)))]
+        widths = [max(len(row[i]) for row in rows) for i in range(len(head))]
+        lines = ["  ".join(f"{cell:>{wide}}" for cell, wide in zip(row, widths, strict=True)) for row in rows]
+        notes = [f"row {r}: impossible: {f}" for r in range(len(table)) for f in table.reasons(r)]
+        notes += ["row 0 is the operation before"] if table.before else []
+    return "\n".join([*lines, f"multiples of row {table.base}", *notes])
+
+
+def _comparison_row(table: Comparison, multiples: dict[str, Any], row: int) -> list[str]:
+    cells = []
+    for name in _COLUMNS:
+        kind = fields_of(Plan)[name].kind
+        value = float(table.values[name][row])
+        assert kind is not None
+        cells.append("-" if np.isnan(value) else quantity_text(value, kind, digits=4))
+    shares = [float(multiples[n][row]) for n in ("scallop_height", "operation_time", "points")]
+    return [*table.label(row), *cells, *("-" if np.isnan(s) else f"{s:.3g}" for s in shares)]
