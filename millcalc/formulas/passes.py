@@ -247,7 +247,7 @@ def blocks_per_pass(length: Length, step: Length) -> Count:
 
 
 @formula(
-    symbol="N",
+    symbol="N_pt",
     expression="N_p*(N_b + 1)",
     sources=("DEFINITION",),
 )
@@ -280,7 +280,7 @@ def point_count(passes: Count, blocks: Count) -> Count:
 
 @formula(
     symbol="N_c",
-    expression="N*q_c",
+    expression="N_pt*q_c",
     sources=("DEFINITION",),
 )
 def program_size(points: Count, characters: Count) -> Count:

@@ -95,7 +95,7 @@ class Parameter:
             return value if type(value) is bool else None
         if kind.discrete:
             return value if type(value) is str and value in kind.choices else None
-        if not kind.bare or (type(value) is not int and type(value) is not float):
+        if not kind.bare or type(value) not in (int, float) or (type(value) is int and value > _LARGEST_INT):
             return None
         if not self.low <= value <= self.high or (kind.whole and value % 1 != 0):
             return None
@@ -123,9 +123,9 @@ class Parameter:
 def shown(given: Any) -> str:
     """Write what was given on one line, shortened; a quantity as pint writes it whatever its registry's format."""
     try:
-        text = format(given, "D") if registries.is_quantity(given) else repr(given)
+        text = f"{given._magnitude} {given.units:D}" if registries.is_quantity(given) else repr(given)
     except Exception:  # whatever was given may refuse to be written
-        text = f"a {type(given).__name__}"
+        text = f"a value of type {type(given).__name__}"
     text = " ".join(text.split())
     return text if len(text) <= 60 else text[:57] + "..."
 

@@ -81,7 +81,7 @@ GLOSSARY: dict[str, Term] = _terms(
     # passes and program
     ("passes", k.COUNT, "N_p", "number of passes"),
     ("blocks", k.COUNT, "N_b", "number of straight moves in a pass"),
-    ("points", k.COUNT, "N", "number of points of the path"),
+    ("points", k.COUNT, "N_pt", "number of points of the path"),
     ("characters", k.COUNT, "q_c", "characters in a block of the program"),
     ("entry", k.LENGTH, "l_e", "length of the entry into a pass; the exit has the same"),
     ("factor", k.RATIO, "m", "a multiple"),

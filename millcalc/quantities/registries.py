@@ -51,8 +51,8 @@ class Registry:
         self._accepted: dict[str, dict[frozenset[tuple[str, Any]], float]] = {}
         self._units: dict[str, Any] = {}
         self._text_units: dict[str, Any] = {}
-        self._plain = _can_be_made_plainly(registry)
-        self._number: Any = getattr(registry, "non_int_type", float)
+        self._number: Any = getattr(registry, "non_int_type", float)  # or Decimal or Fraction
+        self._plain = self._number is float and _can_be_made_plainly(registry)
 
     @property
     def pint(self) -> Any:

@@ -40,6 +40,7 @@ _SPEEDS = ("least", "contact", "largest")
 _PROGRAM = ("points", "block_rate", "program_size", "path_length", "chord_error", "form_budget")
 _TIMES = ("cutting_time", "entry_exit_time", "acceleration_time", "link_time", "rapid_time", "operation_time")
 _GOVERNED = {"stepover_setting": "stepover", "stepover": ""}
+_HEADS = {"ra": "Ra", "rz": "Rz", "operation_time": "time"}
 _COLUMNS = ("scallop_height", "ra", "passes", "spindle_speed", "feed_rate", "points", "operation_time")
 
 
@@ -219,7 +220,7 @@ def comparison_page(table: Comparison, system: str | None = None) -> str:
     """
     with units(system or system_in_use()):
         multiples = table.multiples()
-        head = [*(n.replace("_", " ") for n in (*table.settings, *_COLUMNS)), "x scallop", "x time", "x points"]
+        head = [*(_HEADS.get(n, n.replace("_", " ")) for n in (*table.settings, *_COLUMNS)), "x scallop", "x time", "x points"]
         rows = [head, *(_comparison_row(table, multiples, row) for row in range(len(table)))]
         widths = [max(len(row[i]) for row in rows) for i in range(len(head))]
         lines = ["  ".join(f"{cell:>{wide}}" for cell, wide in zip(row, widths, strict=True)) for row in rows]

