@@ -1,5 +1,7 @@
 """How the cutter axis leans against the surface and the feed."""
 
+from typing import Any
+
 import numpy as np
 
 from millcalc.quantities.formula import formula
@@ -86,7 +88,7 @@ def fixed_axis_lead(
     """
     steep, level = np.sin(slope * _RADIANS), np.cos(slope * _RADIANS)
     uphill = steep * axis_up - level * axis_downhill
-    ahead = np.cos(heading * _RADIANS) * axis_along + np.sin(heading * _RADIANS) * uphill
+    ahead = _exact(np.cos(heading * _RADIANS)) * axis_along + _exact(np.sin(heading * _RADIANS)) * uphill
     length = np.sqrt(axis_downhill**2 + axis_along**2 + axis_up**2)
     return np.arcsin(np.clip(ahead / length, -1.0, 1.0)) / _RADIANS
 
@@ -133,5 +135,10 @@ def fixed_axis_tilt(
     """
     steep, level = np.sin(slope * _RADIANS), np.cos(slope * _RADIANS)
     uphill = steep * axis_up - level * axis_downhill
-    aside = np.cos(heading * _RADIANS) * uphill - np.sin(heading * _RADIANS) * axis_along
+    aside = _exact(np.cos(heading * _RADIANS)) * uphill - _exact(np.sin(heading * _RADIANS)) * axis_along
     return np.arctan2(aside, steep * axis_downhill + level * axis_up) / _RADIANS
+
+
+def _exact(component: Any) -> Any:
+    """Return 0 where a quarter turn leaves a rounding error."""
+    return np.where(np.abs(component) < 1e-15, 0.0, component)

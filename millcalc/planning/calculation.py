@@ -27,6 +27,8 @@ class Calculation:
         For each chosen value, the index of the cause that governs.
     faults, cautions
         For each name, where it applies.
+    conditions, each
+        The conditions of the job, and the numbers that differ among them (first axis).
     steps
         What the sheet shows, or None when nobody asked.
     """
@@ -38,6 +40,7 @@ class Calculation:
         self.cautions: dict[str, Any] = {}
         self.steps: list[Step | Choice] | None = [] if record else None
         self.conditions: Sequence[str] = ("",)
+        self.each: dict[str, Any] = {}
 
     def use(self, formula: Formula[Any, Any], *arguments: Any, title: str = "") -> Any:
         """Evaluate a formula; record it if a sheet is wanted."""

@@ -160,10 +160,10 @@ def note_faults(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> No
     found["concave_along"] = (n["radius_along"] < 0) & (n["radius_along"] >= -radius)
     found["scallop_above_ball"] = _scallop_above_ball(v, radius)
     found["stock_above_ball"] = v["greatest_depth"] > radius
-    if choices.spacing == "step down":
-        found["level_step_down"] = n["slope_from"] <= 0.0
-    if choices.spacing == "plan view" and choices.travel_across:
-        found["upright_plan_view"] = n["slope_to"] >= 90.0
+    if choices.slope_spacing and choices.spacing == "step down":
+        found["level_step_down"] = n["flattest"] <= 0.0
+    elif choices.slope_spacing:
+        found["upright_plan_view"] = n["steepest"] >= 90.0
     found["axis_from_below"] = v["inclination"] >= 90.0 - 1e-9
     if "stepover" in choices.fixed:
         found["passes_do_not_meet"] = np.isnan(v["scallop_height"]) & ~_any(found)

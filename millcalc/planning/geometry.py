@@ -27,8 +27,9 @@ STEPOVER_CAUSES = ("wanted finish", "widest at which passes meet", "fixed by use
 
 @attrs.frozen
 class Stand:
-    """Lead, tilt and the side of the uncut stock in each condition of the job (first axis)."""
+    """Slope, lead, tilt and the side of the uncut stock in each condition of the job (first axis)."""
 
+    slope: Any
     lead: Any
     tilt: Any
     uncut_side: Any
@@ -36,13 +37,17 @@ class Stand:
 
 def axis_stand(calc: Calculation, choices: Choices, n: Numbers) -> Stand:
     """Find lead and tilt at both ends of the slope range and on both ways."""
-    ends = [("slope_from", "flat end"), ("slope_to", "steep end")] if choices.fixed_axis else [("", "")]
+    ends = ("flattest slope", "steepest slope") if choices.fixed_axis or choices.slope_spacing else ("",)
     ways = ("way out", "way back") if choices.pattern == "back and forth" else ("",)
-    rows = [(key, end, way) for key, end in ends for way in ways]
-    calc.conditions = [", ".join(w for w in (end, way) if w) for _, end, way in rows]
-    back = np.array([[way == "way back"] for _, _, way in rows])
+    rows = [(end, way) for end in ends for way in ways]
+    calc.conditions = [", ".join(w for w in row if w) for row in rows]
+    back = np.array([[way == "way back"] for _, way in rows])
+    slope = None
+    if ends[0]:
+        extreme = {"flattest slope": np.minimum, "steepest slope": np.maximum}
+        slope = np.stack([np.atleast_1d(extreme[end](n["slope_from"], n["slope_to"])) for end, _ in rows])
+        n["flattest"], n["steepest"] = slope[0], slope[-1]
     if choices.fixed_axis:
-        slope = np.stack(np.broadcast_arrays(*(np.atleast_1d(n[key]) for key, _, _ in rows)))
         heading = n["heading"] + np.where(back, 180.0, 0.0)
         axis = (slope, heading, n["axis_downhill"], n["axis_along"], n["axis_up"])
         lead = calc.use(lean.fixed_axis_lead, *axis, title="lead")
@@ -50,11 +55,12 @@ def axis_stand(calc: Calculation, choices: Choices, n: Numbers) -> Stand:
     else:
         sign = np.where(back & (choices.way_back == "axis kept"), -1.0, 1.0)
         lead, tilt = (sign * (0.0 if n[key] is None else n[key]) for key in ("lead", "tilt"))
+    calc.each |= {"slope": slope, "lead": lead, "tilt": tilt}
     inclination = calc.use(lean.inclination, lead, tilt)
     calc.values["inclination"] = calc.over_conditions("largest inclination", ANGLE, inclination, most=True)
     calc.values["least_inclination"] = calc.over_conditions("least inclination", ANGLE, inclination, most=False)
     other = {"left": "right", "right": "left"}[choices.uncut_side]
-    return Stand(lead, tilt, np.where(back, other, choices.uncut_side))
+    return Stand(slope, lead, tilt, np.where(back, other, choices.uncut_side))
 
 
 def depths(calc: Calculation, choices: Choices, n: Numbers) -> None:
@@ -64,7 +70,8 @@ def depths(calc: Calculation, choices: Choices, n: Numbers) -> None:
     if choices.previous:
         step = n[choices.previous]
         if choices.previous == "previous_step_down":
-            step = calc.use(scallops.surface_spacing_from_step_down, step, n["slope_from"], title="stepover before")
+            flattest = np.minimum(n["slope_from"], n["slope_to"])
+            step = calc.use(scallops.surface_spacing_from_step_down, step, flattest, title="stepover before")
         before = (n["previous_diameter"], step, n["radius_across"])
         v["previous_scallop_height"] = calc.use(scallops.scallop_height, *before, title="scallop height before")
         v["previous_spacing"] = step
@@ -103,7 +110,7 @@ def finish_allowances(calc: Calculation, choices: Choices, n: Numbers) -> None:
     v["ra_wanted"] = wanted
 
 
-def stepover(calc: Calculation, choices: Choices, n: Numbers) -> None:
+def stepover(calc: Calculation, choices: Choices, n: Numbers, stand: Stand) -> None:
     """Find the stepover set, its largest value along the surface, and the number of passes."""
     v = calc.values
     if "stepover" in choices.fixed:
@@ -112,7 +119,7 @@ def stepover(calc: Calculation, choices: Choices, n: Numbers) -> None:
     else:
         setting = _stepover_for_finish(calc, choices, n)
     v["stepover_setting"] = setting
-    v["stepover"] = _along_surface(calc, choices, n, setting)
+    v["stepover"] = _along_surface(calc, choices, stand, setting)
     across = _measured_width(calc, choices, n)
     v["passes"] = calc.use(passes.passes_across, across, setting, title="passes, both edges cut")
     v["equalised_stepover"] = calc.use(passes.equalised_stepover, across, v["passes"], title="stepover if equalised")
@@ -126,29 +133,30 @@ def _stepover_for_finish(calc: Calculation, choices: Choices, n: Numbers) -> Any
     beyond = np.isnan(exact) & (v["scallop_allowed"] <= 500.0 * n["diameter"])
     candidates = {"wanted finish": np.where(beyond, np.inf, exact), "widest at which passes meet": widest}
     surface = calc.least("stepover", LENGTH, candidates, STEPOVER_CAUSES)
-    if choices.spacing == "plan view" and choices.travel_across:
-        surface = calc.use(scallops.plan_spacing, surface, n["slope_to"], title="stepover in plan view")
-    elif choices.spacing == "step down":
-        surface = calc.use(scallops.step_down, surface, n["slope_from"], title="step down")
+    if choices.slope_spacing and choices.spacing == "plan view":
+        surface = calc.use(scallops.plan_spacing, surface, n["steepest"], title="stepover in plan view")
+    elif choices.slope_spacing:
+        surface = calc.use(scallops.step_down, surface, n["flattest"], title="step down")
     increments = (n["fine_increment"], n["coarse_increment"])
     return calc.use(settings.set_stepover, surface, *increments, title="stepover as set")
 
 
-def _along_surface(calc: Calculation, choices: Choices, n: Numbers, setting: Any) -> Any:
-    if choices.spacing == "plan view" and choices.travel_across:
-        return calc.use(scallops.surface_spacing, setting, n["slope_to"], title="stepover along the surface")
-    if choices.spacing == "step down":
-        title = "stepover along the surface"
-        return calc.use(scallops.surface_spacing_from_step_down, setting, n["slope_from"], title=title)
-    return setting
+def _along_surface(calc: Calculation, choices: Choices, stand: Stand, setting: Any) -> Any:
+    """Return the largest stepover along the surface; note it in each condition."""
+    if not choices.slope_spacing:
+        return setting
+    spacing = scallops.surface_spacing if choices.spacing == "plan view" else scallops.surface_spacing_from_step_down
+    along = calc.use(spacing, setting, stand.slope, title="stepover along the surface")
+    calc.each["stepover"] = along
+    return calc.over_conditions("largest stepover along the surface", LENGTH, along, most=True)
 
 
 def _measured_width(calc: Calculation, choices: Choices, n: Numbers) -> Any:
     """Return the width in the measure of the spacing."""
     span = (n["width"], n["slope_from"], n["slope_to"])
-    if choices.spacing == "plan view" and choices.travel_across:
+    if choices.slope_spacing and choices.spacing == "plan view":
         return calc.use(passes.plan_width, *span, title="width in plan view")
-    if choices.spacing == "step down":
+    if choices.slope_spacing:
         return calc.use(passes.wall_height, *span, title="height")
     return n["width"]
 
@@ -157,6 +165,9 @@ def surface_left(calc: Calculation, choices: Choices, n: Numbers) -> None:
     """Find what the passes leave across: scallop, Ra, Rz."""
     v, diameter = calc.values, n["diameter"]
     v["scallop_height"] = calc.use(scallops.scallop_height, diameter, v["stepover"], n["radius_across"])
+    if "stepover" in calc.each:
+        each = (diameter, calc.each["stepover"], n["radius_across"])
+        calc.each["scallop_height"] = calc.use(scallops.scallop_height, *each, title="scallop height")
     v["ra"] = calc.use(finish.ra_from_scallop, diameter, v["scallop_height"], title="Ra across")
     v["rz"] = calc.use(finish.rz_from_scallop, diameter, v["scallop_height"], title="Rz across")
     v["cut_off"] = calc.use(finish.cut_off_length, v["ra_wanted"], title="roughness cut-off")
@@ -170,10 +181,10 @@ def cutting_diameters(calc: Calculation, choices: Choices, n: Numbers, stand: St
     beside = calc.use(
         ball.ball_cutting_diameters, *case, v["stepover"], stand.uncut_side, title="diameters, beside a pass"
     )
+    largest = np.maximum(first[2], beside[2])
+    calc.each |= {"least_diameter": beside[0], "contact_diameter": beside[1], "largest_diameter": largest}
     v["least_diameter"] = calc.over_conditions("least cutting diameter", LENGTH, beside[0], most=False)
     v["contact_diameter"] = calc.over_conditions("diameter at the contact", LENGTH, beside[1], most=False)
     v["largest_contact_diameter"] = calc.over_conditions("largest at the contact", LENGTH, beside[1], most=True)
-    v["largest_diameter"] = calc.over_conditions(
-        "largest cutting diameter", LENGTH, np.maximum(first[2], beside[2]), most=True
-    )
+    v["largest_diameter"] = calc.over_conditions("largest cutting diameter", LENGTH, largest, most=True)
     v["clearing_inclination"] = calc.use(ball.clearing_inclination, n["diameter"], v["engaged_depth"])

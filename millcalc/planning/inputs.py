@@ -28,8 +28,7 @@ class Choices:
     uncut_side: str
     fixed: frozenset[str]
     previous: str
-    has_slope: bool
-    travel_across: bool
+    slope_spacing: bool
     entry_as_length: bool
     first_pass: str
     tip_caution: str
@@ -118,8 +117,7 @@ def _choices(job: FinishingJob, work: Material) -> Choices:
         uncut_side=uncut_side(job),
         fixed=fixed,
         previous=previous,
-        has_slope=number(job.surface, "slope_from") is not None or number(job.surface, "slope_to") is not None,
-        travel_across=job.axis.travel == "across the slope",
+        slope_spacing=_slope_spacing(job),
         entry_as_length=number(job.assumed, "entry_length") is not None,
         first_pass=job.assumed.first_pass or "own feed",
         tip_caution=work.tip_caution.severity,
@@ -137,6 +135,12 @@ def uncut_side(job: FinishingJob) -> str:
     if job.passes.uncut_side is not None:
         return job.passes.uncut_side
     return "left" if job.passes.cut == "conventional" else "right"
+
+
+def _slope_spacing(job: FinishingJob) -> bool:
+    """Whether the spacing, as it is measured, changes along the slope: passes up and down it lie side by side."""
+    across = job.axis.direction is None or job.axis.travel == "across the slope"
+    return across and job.passes.spacing != "along the surface"
 
 
 def _axis_numbers(job: FinishingJob) -> dict[str, Any]:

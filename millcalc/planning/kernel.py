@@ -20,11 +20,12 @@ __all__ = ["run"]
 def run(choices: Choices, numbers: dict[str, Any], record: bool = False) -> Calculation:
     """Compute everything; numbers may be floats or arrays of one length."""
     calculation = Calculation(record)
+    numbers = dict(numbers)
     with np.errstate(all="ignore"):
         stand = geometry.axis_stand(calculation, choices, numbers)
         geometry.depths(calculation, choices, numbers)
         geometry.finish_allowances(calculation, choices, numbers)
-        geometry.stepover(calculation, choices, numbers)
+        geometry.stepover(calculation, choices, numbers, stand)
         geometry.surface_left(calculation, choices, numbers)
         geometry.cutting_diameters(calculation, choices, numbers, stand)
         speeds_feeds.spindle(calculation, choices, numbers)

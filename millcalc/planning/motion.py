@@ -24,6 +24,7 @@ SPACING_CAUSES = (
     "length of the pass",
     "fixed by user",
 )
+FIRST_PASS_CAUSES = ("feed rate of the other passes", "largest chip of the chart")
 CHORD_CAUSES = ("form tolerance", "scallop")
 
 
@@ -113,7 +114,10 @@ def _first_pass(calc: Calculation, choices: Choices, n: Numbers) -> None:
     programmed = calc.use(curves.programmed_feed_rate, contact, *radii, title="first pass, programmed point")
     allowed = calc.use(settings.set_feed_rate, programmed, n["feed_increment"], title="first pass, as set")
     fixed = "feed_per_tooth" in choices.fixed or choices.first_pass == "same feed"
-    v["first_pass_feed_rate"] = v["feed_rate"] + 0.0 if fixed else np.minimum(v["feed_rate"], allowed)
+    candidates = {"feed rate of the other passes": v["feed_rate"]}
+    if not fixed:
+        candidates["largest chip of the chart"] = allowed
+    v["first_pass_feed_rate"] = calc.least("first_pass_feed_rate", FEED_RATE, candidates, FIRST_PASS_CAUSES)
     first = calc.use(curves.contact_feed_rate, v["first_pass_feed_rate"], *radii, title="first pass, contact")
     v["first_pass_feed_per_tooth"] = calc.use(
         speeds.feed_per_tooth, first, n["teeth"], v["spindle_speed"], title="first pass, feed per tooth"

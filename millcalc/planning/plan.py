@@ -1,6 +1,5 @@
 """`plan(job)`: every number of a finishing cut, what governed it, and the cautions."""
 
-from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
@@ -9,6 +8,7 @@ from millcalc.errors import ImpossibleJobError
 from millcalc.materials import FeedChart, SpeedWindow
 from millcalc.planning import geometry, motion, speeds_feeds
 from millcalc.planning.assumed import Assumed
+from millcalc.planning.calculation import Calculation
 from millcalc.planning.cautions import RANKS, SAFETY, Caution, caution_text
 from millcalc.planning.faults import fault_of
 from millcalc.planning.inputs import Inputs, inputs_of
@@ -35,7 +35,7 @@ from millcalc.quantities.kinds import (
 from millcalc.quantities.record import Record, entry, fields_of, number, record
 from millcalc.quantities.sheet import Sheet
 
-__all__ = ["CAUSES", "Plan", "plan"]
+__all__ = ["CAUSES", "Condition", "Plan", "plan"]
 
 CAUSES: dict[str, tuple[str, ...]] = {
     "stepover": geometry.STEPOVER_CAUSES,
@@ -44,8 +44,27 @@ CAUSES: dict[str, tuple[str, ...]] = {
     "feed_rate": motion.FEED_RATE_CAUSES,
     "point_spacing": motion.SPACING_CAUSES,
     "chord_allowed": motion.CHORD_CAUSES,
+    "first_pass_feed_rate": motion.FIRST_PASS_CAUSES,
 }
 """For each number that is chosen, the causes that may govern it."""
+
+
+@record
+class Condition(Record):
+    """What differs between the ends of a slope range and between the way out and the way back."""
+
+    name: str = entry(meaning="which condition")
+    slope: Angle = entry(meaning="slope of the surface")
+    lead: Angle = entry(meaning="lean toward the feed")
+    tilt: Angle = entry(meaning="lean across the feed, positive to the left")
+    stepover: Length = entry(meaning="stepover along the surface")
+    scallop_height: ScallopHeight = entry(meaning="scallop height")
+    least_diameter: Length = entry(meaning="least cutting diameter")
+    contact_diameter: Length = entry(meaning="cutting diameter at the contact")
+    largest_diameter: Length = entry(meaning="largest cutting diameter")
+    least_cutting_speed: CuttingSpeed = entry(meaning="cutting speed at the least diameter")
+    contact_cutting_speed: CuttingSpeed = entry(meaning="cutting speed at the contact")
+    largest_cutting_speed: CuttingSpeed = entry(meaning="cutting speed at the largest diameter")
 
 
 @record
@@ -56,9 +75,9 @@ class Plan(Record):
     nobody gave.  The times are lower bounds.
     """
 
-    stepover_setting: Length = entry(meaning="stepover as set, in the measure of the spacing")
+    stepover_setting: Length = entry(meaning="stepover as set")
     stepover: Length = entry(meaning="largest stepover along the surface")
-    equalised_stepover: Length = entry(meaning="setting if the passes share the width evenly")
+    equalised_stepover: Length = entry(meaning="stepover as set, if shared evenly")
     passes: Count = entry(meaning="number of passes")
     scallop_height: ScallopHeight = entry(meaning="scallop height")
     scallop_allowed: ScallopHeight = entry(meaning="scallop height that the finish allows")
@@ -84,14 +103,14 @@ class Plan(Record):
     least_chip: ChipThickness = entry(meaning="least chip the edge can cut")
     feed_per_tooth: FeedPerTooth = entry(meaning="feed per tooth at the contact")
     feed_per_revolution: FeedPerRevolution = entry(meaning="feed per revolution at the contact")
-    feed_rate: FeedRate = entry(meaning="feed rate of the programmed point, as set")
+    feed_rate: FeedRate = entry(meaning="feed rate as set, programmed point")
     contact_feed_rate: FeedRate = entry(meaning="feed rate at the contact")
-    first_pass_feed_rate: FeedRate = entry(meaning="feed rate of the first pass, programmed point")
+    first_pass_feed_rate: FeedRate = entry(meaning="feed rate of the first pass")
     point_spacing: Length = entry(meaning="point spacing at the contact")
     programmed_spacing: Length = entry(meaning="point spacing at the programmed point")
     chord_error: ChordError = entry(meaning="chord error")
     chord_allowed: ChordError = entry(meaning="chord error allowed")
-    form_budget: Length = entry(meaning="of the form tolerance: chord and scallop together")
+    form_budget: Length = entry(meaning="form tolerance used: chord and scallop")
     blocks_per_pass: Count = entry(meaning="straight moves in a pass")
     block_rate: BlockRate = entry(meaning="blocks a second")
     points: Count = entry(meaning="points")
@@ -104,6 +123,7 @@ class Plan(Record):
     link_time: Time = entry(meaning="time of links")
     rapid_time: Time = entry(meaning="time of rapids")
     operation_time: Time = entry(meaning="time of the operation, a lower bound")
+    conditions: tuple[Condition, ...] = entry(meaning="both ends of the slope range and both ways, where they differ")
     job: FinishingJob = entry(meaning="the job")
     governed: tuple[tuple[str, str], ...] = entry(meaning="what governed each chosen number: pairs of name and cause")
     cautions: tuple[Caution, ...] = entry(meaning="the cautions, worst first")
@@ -118,6 +138,7 @@ class Plan(Record):
         """Return every number with its unit, what governed, cautions and assumptions, as plain values."""
         numbers = {n: {"value": number(self, n), "unit": f.kind.label} for n, f in fields_of(self).items() if f.kind}
         return numbers | {
+            "conditions": [{n: number(c, n) for n in fields_of(c)} for c in self.conditions],
             "governed": dict(self.governed),
             "cautions": [{"rank": c.rank, "name": c.name, "text": c.text} for c in self.cautions],
             "assumed": {a.name: {"value": a.value, "unit": a.kind.label, "source": a.source} for a in self.assumed},
@@ -160,23 +181,28 @@ def plan(job: FinishingJob) -> Plan:
     if faults:
         raise ImpossibleJobError("the job cannot be cut as it is stated", faults)
     named = [name for name, where in done.cautions.items() if np.any(where)]
-    return made(job, inputs, values, {n: int(np.ravel(i)[0]) for n, i in done.causes.items()}, named)
-
-
-def made(
-    job: FinishingJob, inputs: Inputs, values: Mapping[str, Any], causes: Mapping[str, int], cautions: list[str]
-) -> Plan:
-    """Make the plan of one variant from the kernel's numbers."""
     kept = {name: values.get(name) for name, field in fields_of(Plan).items() if field.kind}
     kept = {name: None if v is not None and v != v else v for name, v in kept.items()}
     rest = {
+        "conditions": _conditions(done),
         "job": job,
-        "governed": tuple((n, CAUSES[n][i]) for n, i in causes.items() if n in CAUSES),
-        "cautions": _ranked([caution_text(n, values) for n in cautions], inputs),
+        "governed": tuple((n, CAUSES[n][int(np.ravel(i)[0])]) for n, i in done.causes.items() if n in CAUSES),
+        "cautions": _ranked([caution_text(n, values) for n in named], inputs),
         "assumed": inputs.assumed,
         "basis": tuple(r for r in (inputs.speed_window, inputs.feed_chart) if r is not None),
     }
     return Plan._from_numbers(kept | rest)
+
+
+def _conditions(done: Calculation) -> tuple[Condition, ...]:
+    """Return the numbers of each condition, if there is more than one."""
+    if len(done.conditions) < 2:
+        return ()
+    made = []
+    for place, name in enumerate(done.conditions):
+        each = {n: _float(v[min(place, len(v) - 1)]) for n, v in done.each.items() if v is not None}
+        made.append(Condition._from_numbers({"name": name} | each))
+    return tuple(made)
 
 
 def _ranked(found: list[Caution], inputs: Inputs) -> tuple[Caution, ...]:

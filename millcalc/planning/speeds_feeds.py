@@ -48,6 +48,9 @@ def spindle(calc: Calculation, choices: Choices, n: Numbers) -> None:
         v[f"{place}_cutting_speed"] = calc.use(
             speeds.cutting_speed, diameter, v["spindle_speed"], title=f"cutting speed, {place} diameter"
         )
+        if len(calc.conditions) > 1:
+            each = (calc.each[f"{place}_diameter"], v["spindle_speed"])
+            calc.each[f"{place}_cutting_speed"] = calc.use(speeds.cutting_speed, *each, title=f"cutting speed, {place}")
 
 
 def _speed_candidates(calc: Calculation, choices: Choices, n: Numbers) -> dict[str, Any]:

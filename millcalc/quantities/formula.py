@@ -242,7 +242,7 @@ def _error_of(name: str, refusals: list[RefusedError]) -> ArgumentError:
 
 def _parameters(bare: Callable[..., Any], domain: Mapping[str, Interval]) -> tuple[Parameter, ...]:
     found = []
-    for name, parameter in inspect.signature(bare).parameters.items():
+    for name, parameter in inspect.signature(bare, eval_str=True).parameters.items():
         kind = kind_of(parameter.annotation)
         if kind is None or name not in GLOSSARY:
             raise TypeError(f"{bare.__name__}({name}) needs the annotation of a kind and an entry in the glossary")
@@ -256,7 +256,7 @@ def _parameters(bare: Callable[..., Any], domain: Mapping[str, Interval]) -> tup
 
 
 def _result_kinds(bare: Callable[..., Any]) -> tuple[Kind, ...]:
-    annotation = bare.__annotations__["return"]
+    annotation = inspect.signature(bare, eval_str=True).return_annotation
     kind = kind_of(annotation)
     kinds = (kind,) if kind else tuple(kind_of(a) or RATIO for a in get_args(annotation))
     if not kinds:

@@ -9,7 +9,7 @@ from millcalc.planning.cautions import RANKS, SAFETY
 from millcalc.planning.comparing import Comparison
 from millcalc.planning.inputs import uncut_side, work_material
 from millcalc.planning.job import FinishingJob
-from millcalc.planning.plan import Plan
+from millcalc.planning.plan import Condition, Plan
 from millcalc.quantities.display import quantity_text, system_in_use, units
 from millcalc.quantities.record import fields_of, number
 
@@ -74,6 +74,7 @@ def plan_page(made: Plan, system: str | None = None) -> str:
                 [_row(made, n, _cause(made, n)) for n in _EXPECT],
             ),
             _block("CUTTING DIAMETERS AND SPEEDS", [_speed(made, n) for n in _SPEEDS]),
+            _conditions(made),
             _block("PROGRAM", [_row(made, n) for n in _PROGRAM]),
             _block("TIME (lower bound)", [_row(made, n) for n in _TIMES]),
             _cautions(made),
@@ -175,6 +176,21 @@ def _speed(made: Plan, place: str) -> tuple[str, str, str]:
     return word, diameter, speed
 
 
+def _conditions(made: Plan) -> str:
+    """Write what differs between the ends of the slope range and between the ways."""
+    shown = [n for n, f in fields_of(Condition).items() if f.kind and "cutting_speed" not in n]
+    shown = [n for n in shown if any(number(c, n) is not None for c in made.conditions)]
+    rows = []
+    for condition in made.conditions:
+        words = [f"{_short(n)} {_shown(condition, n)}" for n in shown]
+        rows.append(f"  {condition.name}: {', '.join(words)}")
+    return "\n".join(["IN EACH CONDITION (the worse governs)", *rows]) if rows else ""
+
+
+def _short(name: str) -> str:
+    return name.replace("_", " ").replace(" height", "").replace("contact diameter", "diameter at the contact")
+
+
 def _block(head: str, rows: Sequence[tuple[str, str, str]]) -> str:
     wide = max(len(r[0]) for r in rows)
     far = max(len(r[1]) for r in rows)
@@ -220,7 +236,12 @@ def comparison_page(table: Comparison, system: str | None = None) -> str:
     """
     with units(system or system_in_use()):
         multiples = table.multiples()
-        head = [*(_HEADS.get(n, n.replace("_", " ")) for n in (*table.settings, *_COLUMNS)), "x scallop", "x time", "x points"]
+        head = [
+            *(_HEADS.get(n, n.replace("_", " ")) for n in (*table.settings, *_COLUMNS)),
+            "x scallop",
+            "x time",
+            "x points",
+        ]
         rows = [head, *(_comparison_row(table, multiples, row) for row in range(len(table)))]
         widths = [max(len(row[i]) for row in rows) for i in range(len(head))]
         lines = ["  ".join(f"{cell:>{wide}}" for cell, wide in zip(row, widths, strict=True)) for row in rows]
