@@ -65,11 +65,14 @@ def _drawn(parameter: Any, random: np.random.Generator) -> Any:
     if kind is SIDE:
         return str(random.choice(kind.choices))
     if kind.name == "radius":
-        return random.choice([-1.0, 1.0]) * float(np.exp(random.uniform(0.0, np.log(1000.0))))
+        return float(random.choice([-1.0, 1.0]) * np.exp(random.uniform(0.0, np.log(1000.0))))
     if kind.name == "angle":
         low, high = max(domain.low, -180.0), min(domain.high, 180.0)
         return float(random.uniform(low, high))
-    low, high = (max(_USUAL.get(kind.name, (0.1, 10.0))[0], domain.least), _USUAL.get(kind.name, (0.1, 10.0))[1])
+    low, high = (
+        max(_USUAL.get(kind.name, (0.1, 10.0))[0], domain.least),
+        _USUAL.get(kind.name, (0.1, 10.0))[1],
+    )
     value = math.exp(random.uniform(math.log(low), math.log(min(high, domain.greatest))))
     return float(round(value)) if kind.whole else value
 

@@ -95,8 +95,7 @@ def _on_cylinder(axis: tuple[Any, Any, Any], depth: Any, sigma: Any) -> tuple[An
         x = np.sqrt(np.maximum(sigma * (2.0 * s - sigma), 0.0))
         return f * x + c * (s - sigma) + n * (t * t - 1.0) * p
 
-    shape = np.broadcast(f, c, n, span).shape
-    grid = _GRID.reshape(-1, *(1,) * len(shape))
+    grid = _GRID.reshape(-1, *(1,) * np.ndim(f + c + n + span))
     sampled = value(grid)
     return -_polished(lambda v: -value(v), grid, -sampled), _polished(value, grid, sampled)
 

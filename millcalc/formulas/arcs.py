@@ -11,7 +11,7 @@ __all__ = ["arc_feed_rate", "arc_radial_engagement"]
 
 
 @formula(
-    symbol="v_f",
+    symbol="v_p",
     expression="v_f*(d_a - D)/d_a if inside else v_f*(d_a + D)/d_a",
     sources=("KINEMATICS",),
     domain={"diameter": POSITIVE, "arc_diameter": POSITIVE},

@@ -1,11 +1,37 @@
-"""Planning: a job in, a plan out."""
+"""Planning: a job in, a plan out.
 
-from millcalc.cutters import BallEndMill
-from millcalc.planning.assumed import Assumptions
-from millcalc.planning.comparing import Comparison, compare
-from millcalc.planning.job import Axis, Before, Finish, FinishingJob, Fixed, Machine, Passes, Surface
-from millcalc.planning.plan import Plan, plan
-from millcalc.planning.reading import example_job, example_text, read_job
+The public names are loaded when first used: who only plans does not wait for the comparison.
+"""
+
+import importlib
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from millcalc.cutters import BallEndMill
+    from millcalc.planning.assumed import Assumptions
+    from millcalc.planning.comparing import Comparison, compare
+    from millcalc.planning.finishing import Plan, plan
+    from millcalc.planning.job import Axis, Before, Finish, FinishingJob, Fixed, Machine, Passes, Surface
+    from millcalc.planning.reading import example_job, example_text, read_job
+
+_HOMES = {
+    "millcalc.cutters": ("BallEndMill",),
+    "millcalc.planning.assumed": ("Assumptions",),
+    "millcalc.planning.comparing": ("Comparison", "compare"),
+    "millcalc.planning.job": (
+        "Axis",
+        "Before",
+        "Finish",
+        "FinishingJob",
+        "Fixed",
+        "Machine",
+        "Passes",
+        "Surface",
+    ),
+    "millcalc.planning.finishing": ("Plan", "plan"),
+    "millcalc.planning.reading": ("example_job", "example_text", "read_job"),
+}
+_HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
 
 __all__ = [
     "Assumptions",
@@ -26,3 +52,12 @@ __all__ = [
     "plan",
     "read_job",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    home = _HOME_OF.get(name)
+    if home is None:
+        raise AttributeError(f"millcalc.planning has no name {name!r}")
+    value = getattr(importlib.import_module(home), name)
+    globals()[name] = value
+    return value

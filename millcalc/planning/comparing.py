@@ -10,10 +10,10 @@ from millcalc.errors import Fault, JobError, nearest
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.cautions import CAUTIONS
 from millcalc.planning.faults import FAULTS, fault_of
+from millcalc.planning.finishing import CAUSES, Plan, plan
 from millcalc.planning.inputs import Inputs, chart_numbers, inputs_of
 from millcalc.planning.job import FinishingJob
 from millcalc.planning.kernel import run
-from millcalc.planning.plan import CAUSES, Plan, plan
 from millcalc.quantities import registries
 from millcalc.quantities.convert import RefusedError, read_value
 from millcalc.quantities.display import quantity_text

@@ -1,13 +1,17 @@
 """A job as the kernel takes it: choices that shape the calculation, and numbers in trade units."""
 
-from typing import Any
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
 
 import attrs
 
-from millcalc.materials import FeedChart, Material, SpeedWindow, material
 from millcalc.planning.assumed import ASSUMED, MACHINE_CLASSES, Assumed
 from millcalc.planning.job import FinishingJob
 from millcalc.quantities.record import fields_of, number
+
+if TYPE_CHECKING:
+    from millcalc.materials import FeedChart, Material, SpeedWindow
 
 __all__ = ["Choices", "Inputs", "chart_numbers", "inputs_of", "work_material"]
 
@@ -57,6 +61,9 @@ def work_material(job: FinishingJob) -> Material:
     UnknownNameError
         The catalogue has no such name.
     """
+    # loaded when the first job is planned, not with the package
+    from millcalc.materials import Material, material
+
     named = job.material
     return named if isinstance(named, Material) else material(named)  # type: ignore[arg-type]
 

@@ -7,9 +7,9 @@ import numpy as np
 
 from millcalc.planning.cautions import RANKS, SAFETY
 from millcalc.planning.comparing import Comparison
+from millcalc.planning.finishing import Condition, Plan
 from millcalc.planning.inputs import uncut_side, work_material
 from millcalc.planning.job import FinishingJob
-from millcalc.planning.plan import Condition, Plan
 from millcalc.quantities.display import quantity_text, system_in_use, units
 from millcalc.quantities.record import fields_of, number
 

@@ -1,4 +1,4 @@
-"""What may be given for a value, and the error for what may not: each names parameter, given, accepted, example."""
+"""What may be given for a value; the error for what may not names parameter, given, accepted and example."""
 
 from __future__ import annotations
 
@@ -22,7 +22,9 @@ from millcalc.quantities.kinds import ANY, FLAG, Interval
 
 REGISTRY = pint.UnitRegistry()
 Q = REGISTRY.Quantity
-SPEED_AT_10_MM = math.pi * 10 * 8000 / 1000  # m/min at 8000 rev/min (derived: definition of the cutting speed)
+SPEED_AT_10_MM = (
+    math.pi * 10 * 8000 / 1000
+)  # m/min at 8000 rev/min (derived: definition of the cutting speed)
 
 
 def magnitude(quantity):
@@ -93,7 +95,16 @@ def test_nested_lists():
 
 
 def test_numbers_without_unit_where_the_kind_has_none():
-    for passes in (287, 287.0, np.int64(287), np.float32(287), "287", Q(287, "count"), Q(287.0, ""), np.array(287)):
+    for passes in (
+        287,
+        287.0,
+        np.int64(287),
+        np.float32(287),
+        "287",
+        Q(287, "count"),
+        Q(287.0, ""),
+        np.array(287),
+    ):
         assert equalised_stepover("57.2 mm", passes).magnitude == pytest.approx(0.2, rel=1e-14)
     for passes in ([2, 3], (2, 3), np.array([2, 3]), [2.0, "3"], Q([2, 3], "count")):
         assert magnitude(equalised_stepover("6 mm", passes)) == pytest.approx([6, 3])
@@ -117,7 +128,15 @@ def test_zero_and_infinity():
     assert ball_effective_diameter("10 mm", Q(-0.0, "mm")).magnitude == 0.0
     flat = scallop_height("10 mm", "0.5 mm").magnitude
     # infinity is the same in every unit, so it needs none
-    for infinite in ("inf", "inf mm", "infinity in", math.inf, np.inf, Q(math.inf, "mm"), Q(-math.inf, "inch")):
+    for infinite in (
+        "inf",
+        "inf mm",
+        "infinity in",
+        math.inf,
+        np.inf,
+        Q(math.inf, "mm"),
+        Q(-math.inf, "inch"),
+    ):
         try:
             assert scallop_height("10 mm", "0.5 mm", infinite).magnitude == flat
         except DomainError:  # minus infinity is a flat surface too, or is refused, but never another number
@@ -214,7 +233,9 @@ def test_a_list_names_the_item():
     assert error.value.faults[0].where == "diameter[1][1]"
 
 
-@pytest.mark.parametrize(("passes", "said"), [(2.5, "whole"), ([2, 2.5], "at index 1"), ("4 mm", "has a unit")])
+@pytest.mark.parametrize(
+    ("passes", "said"), [(2.5, "whole"), ([2, 2.5], "at index 1"), ("4 mm", "has a unit")]
+)
 def test_counts(passes, said):
     with pytest.raises(ArgumentError, match=said):
         equalised_stepover("6 mm", passes)
@@ -276,7 +297,14 @@ def test_choices():
 
 @pytest.mark.parametrize(
     ("given", "expected"),
-    [(True, True), (np.bool_(False), False), ("yes", True), ("False", False), ("no", False), (" TRUE ", True)],
+    [
+        (True, True),
+        (np.bool_(False), False),
+        ("yes", True),
+        ("False", False),
+        ("no", False),
+        (" TRUE ", True),
+    ],
 )
 def test_yes_or_no(given, expected):
     flag = Parameter("inside", FLAG, ANY)
@@ -320,7 +348,19 @@ def test_what_was_given_is_shown_on_one_short_line():
 
 def test_the_quick_way_and_the_careful_way_agree():
     """Every value that the quick way takes, the careful way reads as the same number."""
-    values = [*GOOD, Q(3.0, "inch"), Q(7, "foot"), Q(5.0, "s"), Q(1e9, "mm"), 3, 2.5, True, "left", None, math.inf]
+    values = [
+        *GOOD,
+        Q(3.0, "inch"),
+        Q(7, "foot"),
+        Q(5.0, "s"),
+        Q(1e9, "mm"),
+        3,
+        2.5,
+        True,
+        "left",
+        None,
+        math.inf,
+    ]
     kinds_and_domains = [
         (kinds.LENGTH, kinds.POSITIVE),
         (kinds.FEED_PER_TOOTH, kinds.NOT_NEGATIVE),

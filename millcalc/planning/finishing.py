@@ -5,7 +5,6 @@ from typing import Any
 import numpy as np
 
 from millcalc.errors import ImpossibleJobError
-from millcalc.materials import FeedChart, SpeedWindow
 from millcalc.planning import geometry, motion, speeds_feeds
 from millcalc.planning.assumed import Assumed
 from millcalc.planning.calculation import Calculation
@@ -128,7 +127,7 @@ class Plan(Record):
     governed: tuple[tuple[str, str], ...] = entry(meaning="what governed each chosen number: pairs of name and cause")
     cautions: tuple[Caution, ...] = entry(meaning="the cautions, worst first")
     assumed: tuple[Assumed, ...] = entry(meaning="the values nobody gave")
-    basis: tuple[SpeedWindow | FeedChart, ...] = entry(meaning="the rows of the material that were used")
+    basis: tuple[Any, ...] = entry(meaning="the rows of the material that were used")
 
     def governed_by(self, name: str) -> str:
         """Return what governed a number, or an empty text if it was not chosen among several."""
