@@ -7,7 +7,7 @@ import os
 import sys
 import warnings
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, NoReturn
 
 from millcalc.errors import ArgumentError, Fault, JobError, MillcalcError, UnknownNameError, nearest
 
@@ -18,11 +18,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line and return its exit status: 0, or 2 when the input cannot be used."""
     warnings.showwarning = _warning_line
     options = _parser().parse_args(arguments)
+    if hasattr(sys.stdout, "reconfigure"):
+        sys.stdout.reconfigure(errors="backslashreplace")  # a page is printed, whatever the terminal can show
     try:
         print(options.run(options))
         sys.stdout.flush()
     except MillcalcError as error:
-        print(f"millcalc: {error}", file=sys.stderr)
+        print(f"millcalc: {_in_file(options, _line(error))}", file=sys.stderr)
         return 2
     except BrokenPipeError:
         # the reader, head or a pager, has seen enough
@@ -30,12 +32,30 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return 0
 
 
+def _line(error: MillcalcError) -> str:
+    """Write an error with all its faults in one line."""
+    return ": ".join(w for w in (error.headline, "; and ".join(map(str, error.faults))) if w)
+
+
+def _in_file(options: Any, line: str) -> str:
+    """Name the job file, where the error does not."""
+    name = getattr(options, "job", None)
+    return line if not name or "=" in name or name in line else f"{name}: {line}"
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser whose errors are one line, too."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(2, f"millcalc: {message} ({self.prog} --help shows how)\n")
+
+
 def _warning_line(message: Any, *_: Any, **__: Any) -> None:
     print(f"millcalc: note: {message}", file=sys.stderr)
 
 
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+def _parser() -> _Parser:
+    parser = _Parser(
         prog="millcalc",
         description="Plan ball-nose finishing before a tool path is computed.",
         epilog="example: millcalc plan --example",
@@ -118,10 +138,10 @@ def _plan(options: Any) -> str:
     from millcalc.quantities.display import units
     from millcalc.report import plan_page
 
-    made = plan(_job(options))
-    if options.json:
-        return _json(made.as_numbers())
     with units(options.units):
+        made = plan(_job(options))
+        if options.json:
+            return _json(made.as_numbers())
         return str(made.sheet()) if options.sheet else plan_page(made)
 
 

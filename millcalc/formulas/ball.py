@@ -358,7 +358,7 @@ def engaged_depth(diameter: Length, normal_depth: Length, surface_radius: Radius
     diameter [mm]
         Ball diameter, above 0; scalar or array.
     normal_depth [mm]
-        Stock along the surface normal, 0 or more, not above the surface radius.
+        Stock along the surface normal, 0 or more; on a concave surface up to its radius.
     surface_radius [mm]
         Radius of the surface in the section: convex positive, concave negative, flat infinite.
 

@@ -28,7 +28,7 @@ _WALL = Interval(0.0, 90.0, low_open=True)
     "if abs(rho) < inf else 1000*(R - sqrt(R^2 - s^2/4))",
     sources=("GEOMETRY",),
     domain={"diameter": POSITIVE},
-    requires=(_FITS, "stepover <= 3.141592653589793*abs(surface_radius)"),
+    requires=(_FITS, "stepover <= pi*abs(surface_radius)"),
 )
 def scallop_height(diameter: Length, stepover: Length, surface_radius: Radius = inf) -> ScallopHeight:
     """Return the scallop height [um] that a ball leaves between passes, exactly.

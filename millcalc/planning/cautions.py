@@ -26,11 +26,17 @@ SAFETY = (
 
 @attrs.frozen
 class Caution:
-    """One caution of a plan."""
+    """One caution of a plan: its words, and the numbers that go into them, in trade units."""
 
     name: str
     rank: str
-    text: str
+    words: str
+    shows: tuple[tuple[Any, Kind], ...] = ()
+
+    @property
+    def text(self) -> str:
+        """The caution in words, its numbers in the system of units in use."""
+        return self.words.format(*(quantity_text(value, kind, digits=3) for value, kind in self.shows))
 
     def __str__(self) -> str:
         return f"{self.rank.upper()}: {self.text}"
@@ -175,7 +181,6 @@ def _note_tip(calc: Calculation, choices: Choices) -> None:
 
 
 def caution_text(name: str, values: Mapping[str, Any]) -> Caution:
-    """Return a caution in words, with the numbers of one variant."""
+    """Return a caution with the numbers of one variant."""
     stated = CAUTIONS[name]
-    shown = [quantity_text(values[key], kind, digits=3) for key, kind in stated.shows]
-    return Caution(name, stated.rank, stated.words.format(*shown))
+    return Caution(name, stated.rank, stated.words, tuple((values[key], kind) for key, kind in stated.shows))

@@ -143,8 +143,8 @@ class Comparison:
         return rows
 
     def _row(self, row: int) -> int:
-        if not -len(self) <= row < len(self):
-            fault = Fault("row", str(row), "there is no such row", f"0 to {len(self) - 1}")
+        if not isinstance(row, (int, np.integer)) or not -len(self) <= row < len(self):
+            fault = Fault("row", repr(row), "there is no such row", f"0 to {len(self) - 1}")
             raise JobError("the row cannot be shown", (fault,))
         return row % len(self)
 
@@ -248,7 +248,7 @@ def _run_alike(
     inputs = inputs_of(_with_fields(job, first))
     for start in range(0, len(rows), CHUNK):
         some = rows[start : start + CHUNK]
-        numbers = {n: np.asarray(settings[n])[some] for n, v in varied.items() if not v.shapes}
+        numbers = {n: np.asarray(settings[n])[some] for n in varied if n not in shaping}
         gathered.put(some, run(inputs.choices, inputs.numbers | _following(job, inputs, numbers)))
 
 
@@ -276,6 +276,8 @@ def _varied(job: FinishingJob, given: Mapping[str, Any]) -> dict[str, _Varied]:
         table, field = known[name]
         try:
             found[name] = _Varied(table, field, _read_all(field, values))
+            if not len(found[name].values):
+                faults.append(Fault(name, "", "no values are given"))
         except _RefusedValuesError as refused:
             faults += refused.faults
     if faults:
@@ -295,7 +297,10 @@ def _read_all(field: Field, values: Any) -> Any:
     array = registries.is_quantity(values) or isinstance(values, np.ndarray)
     if array and field.parameter is not None:
         try:
-            return np.atleast_1d(read_value(values, field.parameter))
+            read = np.atleast_1d(read_value(values, field.parameter))
+            if read.ndim > 1:
+                raise field.parameter.refuse(values, f"an array of {read.ndim} dimensions; values come in a row")
+            return read
         except RefusedError as refused:
             raise _RefusedValuesError([refused.fault]) from None
     kept, faults = [], []
@@ -327,6 +332,8 @@ def _places(varied: Mapping[str, _Varied], in_step: bool) -> dict[str, Any]:
             said = ", ".join(f"{n} {c}" for n, c in lengths.items())
             raise JobError("the comparison cannot be made", (Fault("in step", said, "the lists differ in length"),))
         return {n: np.arange(c) for n, c in lengths.items()}
+    if not lengths:
+        return {}
     grid = np.indices(tuple(lengths.values())).reshape(len(lengths), -1)
     return dict(zip(lengths, grid, strict=True))
 

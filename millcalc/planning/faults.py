@@ -64,6 +64,13 @@ FAULTS: dict[str, Impossible] = {
         "the stock is deeper than the ball's radius",
         "roughing or semi-finishing first, or a larger ball",
     ),
+    "no_scallop_before": Impossible(
+        "before.previous_diameter",
+        "previous_diameter",
+        LENGTH,
+        "this ball and its passes leave no scallops here: it does not fit, or the passes do not meet",
+        "a smaller ball or closer passes before, or only the stock that is left",
+    ),
     "level_step_down": Impossible(
         "surface.slope_from",
         "slope_from",
@@ -127,6 +134,27 @@ FAULTS: dict[str, Impossible] = {
         "no spindle speed of 10 rev/min or more is left",
         "a higher cutting speed or a smaller cutting diameter",
     ),
+    "width_above_cutter": Impossible(
+        "fixed.feed_radial_width",
+        "feed_radial_width",
+        LENGTH,
+        "it is wider than the cutter",
+        "the radial width the feed per tooth is meant for, up to the diameter",
+    ),
+    "marks_do_not_meet": Impossible(
+        "fixed.feed_per_tooth",
+        "feed_per_tooth",
+        LENGTH,
+        "marks so far apart do not meet: stock would stay between them",
+        "a feed per tooth below the diameter",
+    ),
+    "points_leave_curve": Impossible(
+        "fixed.point_spacing",
+        "point_spacing",
+        LENGTH,
+        "no chord so long fits into the path",
+        "a point spacing below twice the radius along the feed",
+    ),
     "feed_above_machine": Impossible(
         "fixed.feed_per_tooth",
         "wanted_feed_rate",
@@ -160,6 +188,8 @@ def note_faults(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> No
     found["concave_along"] = (n["radius_along"] < 0) & (n["radius_along"] >= -radius)
     found["scallop_above_ball"] = _scallop_above_ball(v, radius)
     found["stock_above_ball"] = v["greatest_depth"] > radius
+    if choices.previous:
+        found["no_scallop_before"] = np.isnan(v["previous_scallop_height"])
     if choices.slope_spacing and choices.spacing == "step down":
         found["level_step_down"] = n["flattest"] <= 0.0
     elif choices.slope_spacing:
@@ -168,11 +198,16 @@ def note_faults(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> No
     if "stepover" in choices.fixed:
         found["passes_do_not_meet"] = np.isnan(v["scallop_height"]) & ~_any(found)
     else:
-        found["no_stepover"] = v["stepover_setting"] <= 0.0
+        found["no_stepover"] = (v["stepover_setting"] <= 0.0) & ~_any(found)
     _note_spindle(calc, choices, n)
+    if "feed_radial_width" in choices.fixed:
+        found["width_above_cutter"] = n["feed_radial_width"] > n["diameter"]
     if "feed_per_tooth" in choices.fixed:
+        found["marks_do_not_meet"] = np.isnan(v["feed_mark_height"]) & ~_any(found)
         found["feed_above_machine"] = v["wanted_feed_rate"] > n["largest_feed_rate"] * (1.0 + 1e-9)
-    found["no_feed"] = v["feed_rate"] <= 0.0
+    if "point_spacing" in choices.fixed:
+        found["points_leave_curve"] = np.isnan(v["chord_error"]) & ~_any(found)
+    found["no_feed"] = (v["feed_rate"] <= 0.0) & ~found["no_spindle_speed"]
     found["not_computed"] = ~np.isfinite(v["operation_time"]) & ~_any(found)
 
 

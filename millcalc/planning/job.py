@@ -162,7 +162,7 @@ class FinishingJob(Record):
 
 def contradictions(job: FinishingJob) -> list[Fault]:
     """Return what the parts of a job state against each other."""
-    return [*_of_finish(job), *_of_axis(job), *_of_passes(job), *_of_before(job), *_of_fixed(job)]
+    return [*_of_finish(job), *_of_axis(job), *_of_passes(job), *_of_before(job), *_of_fixed(job), *_of_assumed(job)]
 
 
 def _of_finish(job: FinishingJob) -> list[Fault]:
@@ -235,13 +235,15 @@ def _of_fixed(job: FinishingJob) -> list[Fault]:
     fixed, faults = job.fixed, []
     if number(fixed, "cutting_speed") is not None and number(fixed, "spindle_speed") is not None:
         faults.append(Fault("fixed", "cutting_speed and spindle_speed", "give one of the two"))
-    width, diameter = number(fixed, "feed_radial_width"), number(job.cutter, "diameter")
+    width = number(fixed, "feed_radial_width")
     if width is not None and number(fixed, "feed_per_tooth") is None:
         faults.append(
             Fault("fixed.feed_radial_width", f"{width:g} mm", "it belongs to a feed_per_tooth, which is missing")
         )
-    if width is not None and width > diameter:
-        faults.append(
-            Fault("fixed.feed_radial_width", f"{width:g} mm", f"it is wider than the cutter, {diameter:g} mm")
-        )
     return faults
+
+
+def _of_assumed(job: FinishingJob) -> list[Fault]:
+    if number(job.assumed, "entry_factor") is None or number(job.assumed, "entry_length") is None:
+        return []
+    return [Fault("assumed", "entry_factor and entry_length", "give one of the two")]

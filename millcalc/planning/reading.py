@@ -10,7 +10,6 @@ from typing import Any
 import attrs
 
 from millcalc.errors import Fault, FileError, JobError, MillcalcError, UnknownNameError, nearest
-from millcalc.planning.inputs import work_material
 from millcalc.planning.job import FinishingJob
 from millcalc.quantities.record import Record, fields_of
 
@@ -44,7 +43,7 @@ def read_job(path: str | os.PathLike[str]) -> FinishingJob:
     """
     name = os.fspath(path)
     try:
-        text = Path(name).read_text(encoding="utf-8")
+        text = Path(name).read_text(encoding="utf-8-sig")  # some editors begin a file with a mark of its encoding
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "it is not text in UTF-8"
         raise FileError("the job file cannot be read", (Fault(name, "", reason),)) from None
@@ -55,24 +54,34 @@ def job_from_text(text: str, name: str = "job") -> FinishingJob:
     """Read a job from the text of a job file; `name` stands for the file in messages."""
     try:
         tables = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise FileError("the job file cannot be read", (Fault(name, "", f"it is not TOML: {error}"),)) from None
     parts, faults = _parts(tables, name)
-    if faults:
+    job = None
+    if not faults:
+        try:
+            job = FinishingJob(**parts)
+        except JobError as error:
+            faults = [_in_file(f, name) for f in error.faults]
+    faults += _unknown_material(tables.get("material"), name)
+    if job is None or faults:
         raise JobError("the job cannot be read", faults)
-    try:
-        job = FinishingJob(**parts)
-        work_material(job)
-    except JobError as error:
-        raise JobError("the job cannot be read", [_in_file(f, name) for f in error.faults]) from None
-    except UnknownNameError as error:
-        fault = Fault(f"{name}: material", repr(parts["material"]), error.headline)
-        raise JobError("the job cannot be read", (fault,)) from None
     return job
 
 
 def _in_file(fault: Fault, name: str) -> Fault:
     return attrs.evolve(fault, where=f"{name}: {fault.where}")
+
+
+def _unknown_material(named: Any, name: str) -> list[Fault]:
+    from millcalc.materials import material  # loaded when the first job is read, not with the package
+
+    try:
+        if isinstance(named, str):
+            material(named)
+    except UnknownNameError as error:
+        return [Fault(f"{name}: material", repr(named), error.headline)]
+    return []
 
 
 def _parts(tables: Mapping[str, Any], name: str) -> tuple[dict[str, Any], list[Fault]]:

@@ -15,16 +15,23 @@ from millcalc.quantities.convert import Parameter
 
 __all__ = [
     "all_true",
+    "called",
     "condition_fault",
     "evaluate",
     "evaluate_checked",
     "is_array",
+    "quietly",
     "refuse_unlike_shapes",
     "undefined_fault",
     "words",
 ]
 
 CHUNK = 98_304  # elements; a few arrays of this length stay in the cache
+
+
+def quietly() -> Any:
+    """Return a context, or a decorator, in which NumPy says nothing of divisions by zero and the like."""
+    return np.errstate(invalid="ignore", divide="ignore", over="ignore")
 
 
 def is_array(value: Any) -> bool:
@@ -76,7 +83,7 @@ def evaluate_checked(
     flat = [attrs.evolve(p, values=p.values.reshape(-1)) if isinstance(p, Part) else p for p in parts]
     size = shaped[0].size
     out = [np.empty(size) for _ in range(results)]
-    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+    with quietly():
         for start in range(0, size, CHUNK):
             numbers = [p.chunk(start) if isinstance(p, Part) else p for p in flat]
             if any(n is None and isinstance(p, Part) for n, p in zip(numbers, flat, strict=True)):
@@ -94,9 +101,16 @@ def evaluate_checked(
 
 def evaluate(bare: Callable[..., Any], numbers: Sequence[Any]) -> Any:
     """Call the bare function and give every result the shape that the arrays have together."""
-    shaped = [n for n in numbers if is_array(n)]
-    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        return _as_floats(bare(*numbers), shaped)
+    return _as_floats(called(bare, numbers), [n for n in numbers if is_array(n)])
+
+
+def called(function: Callable[..., Any], numbers: Sequence[Any]) -> Any:
+    """Call a function of numbers; where Python's floats raise, as in 1/0, NumPy's give infinity or NaN."""
+    with quietly():
+        try:
+            return function(*numbers)
+        except ArithmeticError:
+            return function(*(np.float64(n) if type(n) in (float, int) else n for n in numbers))
 
 
 def _alike(shaped: Sequence[Any]) -> bool:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import functools
 import inspect
+import math
 import warnings
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Generic, ParamSpec, TypeVar, get_args
@@ -37,7 +38,7 @@ class Condition:
     def __init__(self, text: str, parameters: Sequence[Parameter]) -> None:
         self.text = text
         names = ", ".join(p.name for p in parameters)
-        self.holds: Callable[..., Any] = eval(f"lambda {names}: {text}")
+        self.holds: Callable[..., Any] = eval(f"lambda {names}: {text}", {"pi": math.pi})
 
 
 class Formula(Generic[P, R]):
@@ -85,10 +86,12 @@ class Formula(Generic[P, R]):
         self.requires = tuple(Condition(text, self.parameters) for text in requires)
         self.validity = tuple(Condition(text, self.parameters) for text in validity)
         self._conditions = self.requires + self.validity
+        self._quiet: Callable[..., Any] = arrays.quietly()(bare)
         self._several = len(self.result_kinds) > 1
         names = ", ".join(p.name if p.required else f"{p.name}=_OMITTED" for p in self.parameters)
         values = "".join(f"{p.name}, " for p in self.parameters)
         self._bind: Callable[..., tuple[Any, ...]] = eval(f"lambda {names}: ({values})", {"_OMITTED": _OMITTED})
+        self._bind.__qualname__ = self.__name__  # what Python's own message names
         bare.__qualname__ = f"{self.__name__}.bare"  # so that pickle finds it again
 
     def __call__(self, *args: P.args, **kwargs: P.kwargs) -> Any:
@@ -106,10 +109,13 @@ class Formula(Generic[P, R]):
             numbers.append(number)
             if registry is None:
                 registry = getattr(value, "_REGISTRY", None)
-        for condition in self._conditions:
-            if not condition.holds(*numbers):
-                return self._carefully(given)
-        result: Any = self.bare(*numbers)  # type: ignore[call-arg]
+        try:
+            for condition in self._conditions:
+                if not condition.holds(*numbers):
+                    return self._carefully(given)
+            result: Any = self._quiet(*numbers)
+        except ArithmeticError:
+            return self._carefully(given)
         # a tuple calls itself equal whatever is in it
         if any(r != r for r in result) if self._several else result != result:
             return self._carefully(given)
@@ -144,10 +150,8 @@ class Formula(Generic[P, R]):
         try:
             return self._bind(*args, **kwargs)
         except TypeError as error:
-            text = str(error).replace("Formula.__init__.<locals>.<lambda>()", f"{self.__name__}()")
-            text = text.replace("<lambda>()", f"{self.__name__}()")
             takes = ", ".join(p.name if p.required else f"{p.name}={p.default}" for p in self.parameters)
-            raise SignatureError(f"{text}; it takes {self.__name__}({takes})") from None
+            raise SignatureError(f"{error}; it takes {self.__name__}({takes})") from None
 
     def _carefully(self, given: tuple[Any, ...]) -> Any:
         quick = self._quickly_on_arrays(given)
@@ -201,10 +205,10 @@ class Formula(Generic[P, R]):
     def _evaluated(self, numbers: list[Any], level: int = _CALL_LEVEL) -> Any:
         arrays.refuse_unlike_shapes(self.__name__, [p.name for p in self.parameters], numbers)
         for condition in self.requires:
-            if not arrays.all_true(condition.holds(*numbers)):
+            if not arrays.all_true(arrays.called(condition.holds, numbers)):
                 raise DomainError(f"{self.__name__} is not defined here", (self._fault(condition, numbers),))
         for condition in self.validity:
-            if not arrays.all_true(condition.holds(*numbers)):
+            if not arrays.all_true(arrays.called(condition.holds, numbers)):
                 self._warn(f"outside the validated range {condition.text}", level)
         result = arrays.evaluate(self.bare, numbers)
         fault = arrays.undefined_fault(result, self.parameters, numbers)
@@ -213,7 +217,8 @@ class Formula(Generic[P, R]):
         return result
 
     def _fault(self, condition: Condition, numbers: list[Any]) -> Fault:
-        return arrays.condition_fault(condition.text, condition.holds(*numbers), self.parameters, numbers)
+        holds = arrays.called(condition.holds, numbers)
+        return arrays.condition_fault(condition.text, holds, self.parameters, numbers)
 
     def _warn(self, text: str, level: int) -> None:
         warnings.warn(f"{self.__name__}: {text}", ValidityWarning, stacklevel=level)
@@ -225,10 +230,11 @@ class Formula(Generic[P, R]):
 
 
 def _wrap(value: Any, kind: Kind, registry: Any) -> Any:
-    value = value if arrays.is_array(value) else float(value)
+    if type(value) is not float and not arrays.is_array(value):
+        value = float(value)
     if kind.words:
         return arrays.words(value, {number: word for word, number in kind.words})
-    if kind.bare:
+    if not kind.unit:
         return value
     known = registries.application_registry() if registry is None else registries.registry_of(registry)
     return known.quantity(value, kind)

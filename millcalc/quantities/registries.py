@@ -8,6 +8,7 @@ another application registry never meets factors of the one before.
 from __future__ import annotations
 
 import weakref
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from millcalc.quantities.kinds import KINDS, Kind
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Registry", "application_registry", "define_trade_words", "is_quantity", "registry_of"]
 
-_registries: weakref.WeakKeyDictionary[Any, Registry] = weakref.WeakKeyDictionary()
+_registries: dict[int, Registry] = {}  # by the identity of the pint registry, which each knows weakly
 
 
 def is_quantity(value: Any) -> bool:
@@ -35,9 +36,11 @@ def application_registry() -> Registry:
 
 def registry_of(registry: Any) -> Registry:
     """Return what is known of a pint registry."""
-    known = _registries.get(registry)
-    if known is None:
-        known = _registries[registry] = Registry(registry)
+    known = _registries.get(id(registry))
+    if known is None or known.pint() is not registry:
+        for key in [k for k, r in list(_registries.items()) if r.pint() is None]:
+            _registries.pop(key, None)
+        known = _registries[id(registry)] = Registry(registry)
     return known
 
 
@@ -45,7 +48,7 @@ class Registry:
     """A pint registry seen from here: factors to trade units, and quantities made in it."""
 
     def __init__(self, registry: UnitRegistry[Any]) -> None:
-        self._pint = weakref.ref(registry)
+        self.pint: Callable[[], Any] = weakref.ref(registry)
         self._roots: dict[Any, tuple[frozenset[tuple[str, Any]], float]] = {}
         self._factors: dict[tuple[str, Any], float | None] = {}
         self._accepted: dict[str, dict[frozenset[tuple[str, Any]], float]] = {}
@@ -53,11 +56,6 @@ class Registry:
         self._text_units: dict[str, Any] = {}
         self._number: Any = getattr(registry, "non_int_type", float)  # or Decimal or Fraction
         self._plain = self._number is float and _can_be_made_plainly(registry)
-
-    @property
-    def pint(self) -> Any:
-        """The pint registry itself."""
-        return self._pint()
 
     def factor(self, kind: Kind, units: Any) -> float | None:
         """Return how many trade units of a kind one of `units` is, or None if it is another kind."""
@@ -74,7 +72,7 @@ class Registry:
         """Return pint's units for a unit text, or None if it knows none such."""
         if unit not in self._text_units:
             try:
-                self._text_units[unit] = self.pint.parse_units(unit)._units
+                self._text_units[unit] = self.pint().parse_units(unit)._units
             except Exception:  # pint raises a dozen unrelated types, down to tokenizer errors
                 return None
         return self._text_units[unit]
@@ -84,8 +82,8 @@ class Registry:
         text = kind.inch_unit if inch and kind.inch_unit else kind.unit
         units = self._units.get(text)
         if units is None:
-            units = self._units[text] = self.pint.parse_units(text)._units
-        cls = self.pint.Quantity
+            units = self._units[text] = self.pint().parse_units(text)._units
+        cls = self.pint().Quantity
         if not self._plain:
             counted = self._number is not float and isinstance(magnitude, float)
             return cls(self._number(str(magnitude)) if counted else magnitude, units)
@@ -97,7 +95,7 @@ class Registry:
     def _root(self, units: Any) -> tuple[frozenset[tuple[str, Any]], float] | None:
         if units not in self._roots:
             try:
-                root = self.pint.Quantity(1, units).to_root_units()  # 1: a registry may count in Decimal
+                root = self.pint().Quantity(1, units).to_root_units()  # 1: a registry may count in Decimal
                 self._roots[units] = (frozenset(root.unit_items()), float(root.magnitude))
             except Exception:  # offset and logarithmic units, and units of a foreign registry, have no factor
                 return None
@@ -108,7 +106,7 @@ class Registry:
         if kind.name not in self._accepted:
             accepted = {}
             for text, size in ((kind.unit, 1.0), *kind.also):
-                root = self._root(self.pint.parse_units(text)._units)
+                root = self._root(self.pint().parse_units(text)._units)
                 if root is not None:
                     accepted[root[0]] = root[1] / size
             self._accepted[kind.name] = accepted

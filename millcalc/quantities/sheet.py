@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 import attrs
 
-from millcalc.quantities.display import number_text, quantity_text
+from millcalc.quantities.display import quantity_text
 from millcalc.quantities.glossary import GLOSSARY
 
 if TYPE_CHECKING:
@@ -26,6 +25,11 @@ class Step:
     result: Any
     title: str = ""
 
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """Keys of the bibliography."""
+        return self.formula.sources
+
     def text(self) -> str:
         """Write the step."""
         formula, lines = self.formula, []
@@ -39,10 +43,10 @@ class Step:
         results = self.result if isinstance(self.result, tuple) else (self.result,)
         shown = ", ".join(_value(r, k) for r, k in zip(results, formula.result_kinds, strict=True))
         lines.append(f"    {formula.symbol} = {shown}")
-        valid = [c.text for c in formula.requires + formula.validity]
+        valid = [_in_symbols(c.text) for c in formula.requires + formula.validity]
         if valid:
             lines.append(f"    valid for {'; '.join(valid)}")
-        lines.append(f"    source: {_sources(formula.sources)}")
+        lines.append(f"    source: {', '.join(formula.sources)}")
         return "\n".join(line for line in lines if line)
 
     def _given(self) -> list[tuple[Any, Any]]:
@@ -59,6 +63,7 @@ class Choice:
     candidates: tuple[tuple[str, float], ...]
     chosen: str
     result: float
+    sources: tuple[str, ...] = ()
 
     def text(self) -> str:
         """Write the choice."""
@@ -78,10 +83,10 @@ class Sheet:
 
     def text(self) -> str:
         """Write the page."""
-        blocks = [f"{number}. {step.text()}" for number, step in enumerate(self.steps, 1)]
-        if len(blocks) == 1:
-            return blocks[0].removeprefix("1. ")
-        return "\n\n".join([self.title, *blocks, *self.foot])
+        texts = [step.text() for step in self.steps]
+        numbered = [f"{number}. {text}" for number, text in enumerate(texts, 1)]
+        head = [self.title, *numbered] if len(texts) > 1 else texts
+        return "\n\n".join([*head, *self.foot, _sources(self.steps)])
 
     def __str__(self) -> str:
         return self.text()
@@ -91,16 +96,15 @@ def _value(value: Any, kind: Any) -> str:
     return quantity_text(value, kind)
 
 
-def _sources(keys: tuple[str, ...]) -> str:
+def _sources(steps: tuple[Step | Choice, ...]) -> str:
     from millcalc.sources import source
 
-    return "; ".join(f"{key}: {source(key)}" for key in keys)
+    keys = dict.fromkeys(key for step in steps for key in step.sources)
+    return "\n".join(["sources", *(f"    {key}: {source(key)}" for key in keys)])
 
 
-def python_expression(expression: str, replace: Callable[[str], str] = str) -> str:
-    """Return a printed expression in Python's spelling, each symbol passed through `replace`."""
-    powered = expression.replace("^", "**")
-    return re.sub(r"[A-Za-z_]\w*", lambda m: replace(m.group()), powered)
-
-
-__all__ += ["number_text", "python_expression"]
+def _in_symbols(condition: str) -> str:
+    """Write a condition in symbols, as books print it."""
+    words = {"|": "or", "&": "and"}
+    text = re.sub(r"[|&]", lambda m: words[m.group()], condition)
+    return re.sub(r"[a-z_]{2,}", lambda m: GLOSSARY[m.group()].symbol if m.group() in GLOSSARY else m.group(), text)

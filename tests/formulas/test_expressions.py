@@ -19,17 +19,7 @@ from millcalc.quantities.kinds import ANGLE
 
 POINTS = 200
 DIGITS = 30
-TOLERANCE = 1e-11
-
-# Where the code's 16 digits are not enough for the printed form's own condition; why is said beside each.
-LOOSER = {
-    # near the height or spacing at which neighbouring passes just meet, a square root of a difference
-    "scallop_height": 1e-9,
-    # the inverse is ill-conditioned where a deep trough bounds the height
-    "scallop_stepover": 1e-9,
-    # arccos(1 - x) of the printed closed form loses digits the code does not; the code's own rounding is 1e-11
-    "ra_from_scallop": 1e-10,
-}
+TOLERANCE = 1e-12  # the code's 16 digits, less what a root near the end of a domain costs
 
 # No closed expression: the witness that covers each instead.
 WITHOUT_EXPRESSION = {
@@ -109,14 +99,17 @@ def test_the_expression_is_what_the_code_computes(each_formula, numbers_for):
         assert each_formula.__name__ in WITHOUT_EXPRESSION
         return
     random = np.random.default_rng(4)
-    tolerance = LOOSER.get(each_formula.__name__, TOLERANCE)
     for _ in range(POINTS):
         numbers = numbers_for(each_formula, random)
         expected = printed_value(each_formula, numbers)
-        assert float(each_formula.bare(*numbers)) == pytest.approx(expected, rel=tolerance, abs=1e-300), numbers
+        assert float(each_formula.bare(*numbers)) == pytest.approx(expected, rel=TOLERANCE, abs=1e-300), (
+            numbers
+        )
 
 
-@pytest.mark.parametrize("name", ["scallop_height", "scallop_stepover", "programmed_feed_rate", "largest_stepover"])
+@pytest.mark.parametrize(
+    "name", ["scallop_height", "scallop_stepover", "programmed_feed_rate", "largest_stepover"]
+)
 def test_flat_surfaces_and_infinite_values(formulas, numbers_for, name):
     """The side of the expression that holds for a flat surface."""
     formula = formulas[name]
@@ -125,9 +118,10 @@ def test_flat_surfaces_and_infinite_values(formulas, numbers_for, name):
     while checked < POINTS:
         numbers = list(numbers_for(formula, random))
         numbers[at] = random.choice([-1.0, 1.0]) * np.inf if name == "programmed_feed_rate" else np.inf
-        result = float(formula.bare(*numbers))
+        with np.errstate(invalid="ignore"):
+            result = float(formula.bare(*numbers))
         if result == result:
-            assert result == pytest.approx(printed_value(formula, numbers), rel=1e-9)
+            assert result == pytest.approx(printed_value(formula, numbers), rel=TOLERANCE)
             checked += 1
 
 
@@ -141,10 +135,6 @@ def test_the_witness_that_stands_in_exists(name, witness):
     text = (Path(__file__).parent / module).read_text(encoding="utf-8")
     body = text.split(f"def {test}(", 1)[1].split("\ndef ", 1)[0]
     assert name in body
-
-
-def test_the_looser_tolerances_are_of_formulas(formulas):
-    assert set(LOOSER) <= set(formulas)
 
 
 @pytest.mark.parametrize(
@@ -162,8 +152,8 @@ def test_the_reader_itself(text, names, expected):
 
 
 def test_a_wrong_expression_is_noticed(formulas, numbers_for):
-    """Or agreement would mean nothing: a factor changed by 1e-9 is told apart."""
+    """Or agreement would mean nothing: a factor changed by 1e-11 is told apart."""
     formula = formulas["cutting_speed"]
     numbers = numbers_for(formula, np.random.default_rng(5))
     expected = printed_value(formula, numbers)
-    assert float(formula.bare(*numbers)) * (1 + 1e-9) != pytest.approx(expected, rel=TOLERANCE)
+    assert float(formula.bare(*numbers)) * (1 + 1e-11) != pytest.approx(expected, rel=TOLERANCE)
