@@ -76,7 +76,7 @@ def _command(commands: Any, name: str, run: Any, text: str, example: str) -> Any
 
 
 def _add_units(command: Any) -> None:
-    command.add_argument("--units", choices=("metric", "inch"), default="metric", help="units of the page")
+    command.add_argument("--units", choices=("metric", "inch"), help="units of the page; those of the job if left out")
 
 
 def _add_job(command: Any) -> None:
@@ -138,11 +138,12 @@ def _plan(options: Any) -> str:
     from millcalc.quantities.display import units
     from millcalc.report import plan_page
 
-    with units(options.units):
-        made = plan(_job(options))
+    job = _job(options)
+    with units(options.units or job.settings):
+        made = plan(job)
         if options.json:
-            return _json(made.as_numbers())
-        return str(made.sheet()) if options.sheet else plan_page(made)
+            return _json(made.as_numbers() | ({"sheet": str(made.sheet())} if options.sheet else {}))
+        return str(made.sheet()) if options.sheet else plan_page(made, options.units)
 
 
 def _example(options: Any) -> str:
@@ -199,7 +200,7 @@ def _sheet(options: Any) -> str:
         raise UnknownNameError(f"no formula has the name {options.formula!r}{nearest(options.formula, found)}")
     chosen = found[options.formula]
     given = {name: _plain(value) for name, value in _pairs(options.values, "diameter=10 mm")}
-    with units(options.units):
+    with units(options.units or "metric"):
         sheet = chosen.sheet(**given)
         if options.json:
             step = sheet.steps[0]

@@ -14,6 +14,7 @@ SUBJECTS = (
     "chips",
     "arcs",
     "ball",
+    "ball_chip",
     "scallops",
     "finish",
     "marks",

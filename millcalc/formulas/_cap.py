@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-__all__ = ["cutting_extent"]
+__all__ = ["cutting_extent", "mean_reach"]
 
 _EDGE = 1e-12  # a candidate this little outside the part still counts: it lies on the boundary
 _GRID = np.linspace(0.0, 1.0, 13)
@@ -114,3 +114,29 @@ def _polished(value: Any, grid: Any, sampled: Any) -> Any:
         newton = at + 0.5 * _DELTA * (below - above) / np.where(bend < 0.0, bend, 1.0)
         at = np.where(bend < 0.0, newton, np.where(above > below, right, left))
     return np.fmax(best, value(np.minimum(np.maximum(at, left), right)))
+
+
+def mean_reach(depth: Any, sigma: Any) -> Any:
+    """Return the mean of u.F over the part that cuts, by area.
+
+    Slices square to the feed have equal areas per height on a sphere, so the mean is that of x weighted with
+    the angle w(x) over which a slice is engaged; Gauss points in v, x = reach (1 - v^2), take the root at the end.
+    `depth` is the stock in ball radii, up to 1; `sigma` the stepover in ball radii.
+    """
+    rim = depth * (2.0 - depth)
+    side = np.maximum(np.sqrt(rim) - sigma, 0.0)
+    reach = np.sqrt(rim - side * side)
+    shape = (-1, *(1,) * np.ndim(depth + sigma))
+    v, weight = _NODES.reshape(shape), _WEIGHTS.reshape(shape)
+    x = reach * (1.0 - v * v)
+    slice_radius = np.sqrt(1.0 - x * x)
+    high = np.arccos(np.minimum((1.0 - depth) / slice_radius, 1.0))
+    # without a pass before, the slice is engaged from the one stock edge to the other
+    beside = (x * x / (2.0 * sigma) - 0.5 * sigma) / slice_radius
+    low = np.maximum(-high, np.arcsin(np.minimum(np.maximum(beside, -1.0), 1.0)))
+    engaged = np.maximum(high - low, 0.0) * v * weight
+    return np.sum(x * engaged, axis=0) / np.sum(engaged, axis=0)
+
+
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(24)
+_NODES, _WEIGHTS = 0.5 * (_NODES + 1.0), 0.5 * _WEIGHTS

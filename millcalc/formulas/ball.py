@@ -1,6 +1,4 @@
-"""A ball-nose cutter leaned on a surface: the diameters at which it cuts, and its chip."""
-
-from math import inf
+"""A ball-nose cutter leaned on a surface: the diameters at which it cuts, and where its tip is clear."""
 
 import numpy as np
 
@@ -10,8 +8,6 @@ from millcalc.quantities.kinds import (
     POSITIVE,
     POSITIVE_OR_INFINITE,
     Angle,
-    ChipThickness,
-    FeedPerTooth,
     Interval,
     Length,
     Radius,
@@ -22,9 +18,7 @@ __all__ = [
     "ball_contact_diameter",
     "ball_cutting_diameters",
     "ball_effective_diameter",
-    "ball_feed_per_tooth_for_chip",
     "ball_least_diameter",
-    "ball_max_chip_thickness",
     "clearing_inclination",
     "engaged_depth",
 ]
@@ -69,7 +63,7 @@ def ball_effective_diameter(diameter: Length, normal_depth: Length, inclination:
     >>> print(f"{ball_effective_diameter('10 mm', '0.2 mm', '15 deg'):.4f~P}")
     5.1893 mm
     """
-    cap = 2.0 * np.arcsin(np.sqrt(np.minimum(normal_depth / diameter, 1.0)))
+    cap = 2.0 * np.arcsin(np.sqrt(np.minimum(np.divide(normal_depth, diameter), 1.0)))
     return diameter * np.sin(np.minimum(inclination * _RADIANS + cap, np.pi / 2))
 
 
@@ -140,7 +134,7 @@ def ball_least_diameter(diameter: Length, normal_depth: Length, inclination: Ang
     >>> print(f"{ball_least_diameter('10 mm', '0.2 mm', '30 deg'):.4f~P}")
     2.3751 mm
     """
-    cap = 2.0 * np.arcsin(np.sqrt(np.minimum(normal_depth / diameter, 1.0)))
+    cap = 2.0 * np.arcsin(np.sqrt(np.minimum(np.divide(normal_depth, diameter), 1.0)))
     return diameter * np.sin(np.maximum(inclination * _RADIANS - cap, 0.0))
 
 
@@ -204,105 +198,14 @@ def ball_cutting_diameters(
     axis_c = across * np.sin(tilt * _RADIANS)
     axis_n = across * np.cos(tilt * _RADIANS)
     toward_uncut = np.where(np.asarray(uncut_side) == "left", 1.0, -1.0) * axis_c
-    ratio = None if stepover is None else stepover / (0.5 * diameter)
-    lowest, highest = cutting_extent(normal_depth / diameter, axis_f, toward_uncut, axis_n, ratio)
+    ratio = None if stepover is None else np.divide(stepover, 0.5 * diameter)
+    lowest, highest = cutting_extent(np.divide(normal_depth, diameter), axis_f, toward_uncut, axis_n, ratio)
     at_contact = diameter * np.sqrt(axis_f**2 + axis_c**2)
     return (
         diameter * np.sqrt(1.0 - np.minimum(lowest, 0.0) ** 2),
         at_contact + 0.0 * lowest,
         diameter * np.sqrt(1.0 - np.minimum(highest, 0.0) ** 2),
     )
-
-
-@formula(
-    symbol="h_max",
-    expression="R = D/2; a = min(a_n, R); S = sqrt(a*(D - a)); q = max(S - s, 0); f_z*sqrt(S^2 - q^2)/R",
-    sources=("GEOMETRY",),
-    domain={"diameter": POSITIVE, "stepover": POSITIVE_OR_INFINITE},
-    validity=("feed_per_tooth <= 0.1*diameter",),
-)
-def ball_max_chip_thickness(
-    feed_per_tooth: FeedPerTooth, diameter: Length, normal_depth: Length, stepover: Length = inf
-) -> ChipThickness:
-    """Return the largest chip thickness [mm] on a ball, in one step from the geometry beside a pass.
-
-    The chip is the feed's component along the ball's normal, largest where the engaged cap reaches furthest
-    ahead. The lean of the axis does not change it.
-
-    Parameters
-    ----------
-    feed_per_tooth [mm]
-        Feed per tooth, 0 or more; scalar or array.
-    diameter [mm]
-        Ball diameter, above 0.
-    normal_depth [mm]
-        Stock along the surface normal, 0 or more.
-    stepover [mm]
-        Distance to the pass before; infinite for a full-width cut.
-
-    Raises
-    ------
-    UnitError, DomainError
-        A value has the wrong kind of unit or lies outside its domain.
-
-    Notes
-    -----
-    Valid for a feed per tooth small against the ball; about 2 % high at a twentieth of the radius.
-    Source: GEOMETRY.
-
-    Examples
-    --------
-    >>> print(f"{ball_max_chip_thickness('0.1 mm', '10 mm', '0.5 mm', '0.5 mm'):.5f~P}")
-    0.02778 mm
-    """
-    radius = 0.5 * diameter
-    depth = np.minimum(normal_depth, radius)
-    reach = depth * (diameter - depth)
-    side = np.maximum(np.sqrt(reach) - stepover, 0.0)
-    return feed_per_tooth * np.sqrt(reach - side * side) / radius
-
-
-@formula(
-    symbol="f_z",
-    expression="R = D/2; a = min(a_n, R); S = sqrt(a*(D - a)); q = max(S - s, 0); h*R/sqrt(S^2 - q^2)",
-    sources=("GEOMETRY",),
-    domain={"diameter": POSITIVE, "normal_depth": POSITIVE, "stepover": POSITIVE_OR_INFINITE},
-)
-def ball_feed_per_tooth_for_chip(
-    chip_thickness: ChipThickness, diameter: Length, normal_depth: Length, stepover: Length = inf
-) -> FeedPerTooth:
-    """Return the feed per tooth [mm] that gives a largest chip thickness on a ball, the inverse of the chip.
-
-    Parameters
-    ----------
-    chip_thickness [mm]
-        Largest chip thickness wanted, 0 or more; scalar or array.
-    diameter [mm]
-        Ball diameter, above 0.
-    normal_depth [mm]
-        Stock along the surface normal, above 0.
-    stepover [mm]
-        Distance to the pass before; infinite for a full-width cut.
-
-    Raises
-    ------
-    UnitError, DomainError
-        A value has the wrong kind of unit or lies outside its domain.
-
-    Notes
-    -----
-    Valid for a feed per tooth small against the ball. Source: GEOMETRY.
-
-    Examples
-    --------
-    >>> print(f"{ball_feed_per_tooth_for_chip('0.02778 mm', '10 mm', '0.5 mm', '0.5 mm'):.3f~P}")
-    0.100 mm
-    """
-    radius = 0.5 * diameter
-    depth = np.minimum(normal_depth, radius)
-    reach = depth * (diameter - depth)
-    side = np.maximum(np.sqrt(reach) - stepover, 0.0)
-    return chip_thickness * radius / np.sqrt(reach - side * side)
 
 
 @formula(
@@ -336,7 +239,7 @@ def clearing_inclination(diameter: Length, normal_depth: Length) -> Angle:
     >>> print(f"{clearing_inclination('10 mm', '0.2 mm'):.2f~P}")
     16.26 deg
     """
-    ratio = np.where(normal_depth <= 0.5 * diameter, normal_depth / diameter, np.nan)
+    ratio = np.where(normal_depth <= 0.5 * diameter, np.divide(normal_depth, diameter), np.nan)
     return 2.0 * np.arcsin(np.sqrt(ratio)) / _RADIANS
 
 
@@ -376,7 +279,8 @@ def engaged_depth(diameter: Length, normal_depth: Length, surface_radius: Radius
     >>> print(f"{engaged_depth('10 mm', '0.2 mm', '-20 mm'):.4f~P}")
     0.2653 mm
     """
-    curvature = 1.0 / surface_radius
-    depth = normal_depth * (1.0 + 0.5 * normal_depth * curvature) / (1.0 + 0.5 * diameter * curvature)
+    curvature = np.divide(1.0, surface_radius)
+    grown = 1.0 + 0.5 * diameter * curvature
+    depth = np.divide(normal_depth * (1.0 + 0.5 * normal_depth * curvature), grown)
     fits = (surface_radius > 0) | (surface_radius < -0.5 * diameter)
     return np.where(fits, np.minimum(depth, diameter), np.nan)

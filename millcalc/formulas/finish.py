@@ -101,7 +101,7 @@ def ra_from_scallop(diameter: Length, scallop_height: ScallopHeight) -> Roughnes
     1.6046 um
     """
     # the printed form loses all digits for low scallops; the least number keeps 0/0 out of a height of 0
-    rise = scallop_height / (500.0 * diameter) + 1e-300
+    rise = np.divide(scallop_height, 500.0 * diameter) + 1e-300
     half = 2.0 * np.arcsin(np.sqrt(0.5 * rise))
     sine = np.sqrt(rise * (2.0 - rise))
     sink = 0.5 * half * half * half * _powers(_SINK, half * half) / sine

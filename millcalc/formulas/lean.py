@@ -7,7 +7,7 @@ import numpy as np
 from millcalc.quantities.formula import formula
 from millcalc.quantities.kinds import Angle, Interval, Ratio
 
-__all__ = ["fixed_axis_lead", "fixed_axis_tilt", "inclination"]
+__all__ = ["fixed_axis_lead", "fixed_axis_tilt", "inclination", "slope_of_least_lean"]
 
 _RADIANS = np.pi / 180.0
 
@@ -137,6 +137,46 @@ def fixed_axis_tilt(
     uphill = steep * axis_up - level * axis_downhill
     aside = _exact(np.cos(heading * _RADIANS)) * uphill - _exact(np.sin(heading * _RADIANS)) * axis_along
     return np.arctan2(aside, steep * axis_downhill + level * axis_up) / _RADIANS
+
+
+@formula(
+    symbol="theta_l",
+    expression="min(max(arctan2(t_x, t_z), min(theta_1, theta_2)), max(theta_1, theta_2))",
+    sources=("GEOMETRY",),
+    domain={"slope_from": Interval(0.0, 90.0), "slope_to": Interval(0.0, 90.0)},
+    requires=("(axis_downhill != 0) | (axis_up != 0)",),
+)
+def slope_of_least_lean(slope_from: Angle, slope_to: Angle, axis_downhill: Ratio = 0.0, axis_up: Ratio = 1.0) -> Angle:
+    """Return the slope [deg] of a range at which an axis of fixed direction leans least from the surface normal.
+
+    Parameters
+    ----------
+    slope_from [deg]
+        Slope at one end of the range, 0 to 90; scalar or array.
+    slope_to [deg]
+        Slope at the other end, 0 to 90.
+    axis_downhill [1]
+        Component of the axis toward the foot of the slope, horizontally.
+    axis_up [1]
+        Component upward.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    Valid without limit. Source: GEOMETRY.
+
+    Examples
+    --------
+    >>> print(f"{slope_of_least_lean('0 deg', '60 deg', 0.5, 0.8660254):.1f~P}")
+    30.0 deg
+    """
+    square = np.arctan2(axis_downhill, axis_up) / _RADIANS
+    low, high = np.minimum(slope_from, slope_to), np.maximum(slope_from, slope_to)
+    return np.minimum(np.maximum(square, low), high)
 
 
 def _exact(component: Any) -> Any:

@@ -5,16 +5,7 @@ from math import pi
 import numpy as np
 
 from millcalc.quantities.formula import formula
-from millcalc.quantities.kinds import (
-    POSITIVE,
-    POSITIVE_OR_INFINITE,
-    Angle,
-    Count,
-    Interval,
-    Length,
-    Radius,
-    Ratio,
-)
+from millcalc.quantities.kinds import POSITIVE, POSITIVE_OR_INFINITE, Angle, Count, Interval, Length, Radius, Ratio
 
 __all__ = [
     "blocks_per_pass",
@@ -64,7 +55,7 @@ def passes_across(width: Length, stepover: Length) -> Count:
     >>> passes_across('60 mm', '0.21 mm')
     287.0
     """
-    return np.ceil(width / stepover * (1.0 - _WHOLE)) + 1.0
+    return np.ceil(np.divide(width, stepover) * (1.0 - _WHOLE)) + 1.0
 
 
 @formula(
@@ -207,7 +198,7 @@ def largest_stepover(diameter: Length, surface_radius: Radius) -> Length:
     8.0543 mm
     """
     radius = 0.5 * diameter
-    ratio = np.minimum(radius / np.abs(surface_radius + radius), 1.0)
+    ratio = np.minimum(np.divide(radius, np.abs(surface_radius + radius)), 1.0)
     turn = 2.0 * np.abs(surface_radius) * np.arcsin(ratio)
     fits = (surface_radius > 0.0) | (surface_radius < -radius)
     return np.where(np.isinf(surface_radius), diameter, np.where(fits, turn, np.nan))
@@ -243,7 +234,7 @@ def blocks_per_pass(length: Length, step: Length) -> Count:
     >>> blocks_per_pass('80 mm', '0.632 mm')
     127.0
     """
-    return np.maximum(np.ceil(length / step * (1.0 - _WHOLE)), 1.0)
+    return np.maximum(np.ceil(np.divide(length, step) * (1.0 - _WHOLE)), 1.0)
 
 
 @formula(

@@ -61,7 +61,7 @@ def scallop_height(diameter: Length, stepover: Length, surface_radius: Radius = 
     4.6885 µm
     """
     radius = 0.5 * diameter
-    curvature = 1.0 / surface_radius
+    curvature = np.divide(1.0, surface_radius)
     half_turn = 0.5 * stepover * curvature
     grown = 1.0 + radius * curvature
     # sinc keeps a nearly flat surface exact where the printed form would cancel
@@ -69,7 +69,7 @@ def scallop_height(diameter: Length, stepover: Length, surface_radius: Radius = 
     sink = grown * 0.125 * stepover * stepover * curvature * np.sinc(0.5 * half_turn / pi) ** 2
     meets = (grown > 0.0) & (np.abs(half_turn) <= 0.5 * pi) & (reach <= radius)
     square = np.where(meets, radius * radius - reach * reach, np.nan)
-    return 1000.0 * (reach * reach / (radius + np.sqrt(square)) - sink)
+    return 1000.0 * (np.divide(reach * reach, radius + np.sqrt(square)) - sink)
 
 
 @formula(
@@ -108,11 +108,11 @@ def scallop_stepover(diameter: Length, scallop_height: ScallopHeight, surface_ra
     0.44710 mm
     """
     radius, height = 0.5 * diameter, scallop_height / 1000.0
-    curvature = 1.0 / surface_radius
+    curvature = np.divide(1.0, surface_radius)
     grown, raised = 1.0 + radius * curvature, 1.0 + height * curvature
     square = height * (diameter - height)
     apart = grown * raised
-    chord = square / np.where(apart > 0.0, apart, np.nan)
+    chord = np.divide(square, np.where(apart > 0.0, apart, np.nan))
     # below the height at which the passes just meet, and at most a quarter turn each way
     meets = (height <= radius - 0.5 * grown * curvature * chord) & (curvature * curvature * chord <= 2.0)
     root = np.sqrt(np.where(meets & (grown > 0.0), chord, np.nan))

@@ -71,7 +71,7 @@ def set_feed_rate(feed_rate: FeedRate, increment: FeedRate) -> FeedRate:
     >>> print(f"{set_feed_rate('1234.5 mm/min', '1 mm/min'):.0f~P}")
     1234 mm/min
     """
-    return increment * np.floor(feed_rate / increment * (1.0 + _EXACT))
+    return increment * np.floor(np.divide(feed_rate, increment) * (1.0 + _EXACT))
 
 
 @formula(
@@ -107,4 +107,4 @@ def set_stepover(stepover: Length, fine_increment: Length, coarse_increment: Len
     0.21 mm
     """
     unit = np.where(stepover < 0.1, fine_increment, coarse_increment)
-    return unit * np.floor(stepover / unit * (1.0 + _EXACT))
+    return unit * np.floor(np.divide(stepover, unit) * (1.0 + _EXACT))

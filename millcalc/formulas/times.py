@@ -74,8 +74,8 @@ def acceleration_loss(length: Length, feed_rate: FeedRate, acceleration: Acceler
     """
     speed = feed_rate / 60.0
     reaches = length * acceleration >= speed * speed
-    short = 2.0 * np.sqrt(length / acceleration) - length / speed
-    return np.where(reaches, speed / acceleration, short) / 60.0
+    short = 2.0 * np.sqrt(np.divide(length, acceleration)) - np.divide(length, speed)
+    return np.where(reaches, np.divide(speed, acceleration), short) / 60.0
 
 
 @formula(

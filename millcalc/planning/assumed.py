@@ -1,7 +1,10 @@
 """What a shop does not know: defaults by class, each with its source, shown as assumed on every plan."""
 
+from typing import Any
+
 import attrs
 
+from millcalc.quantities.display import quantity_text
 from millcalc.quantities.kinds import (
     ACCELERATION,
     BLOCK_TIME,
@@ -18,9 +21,18 @@ from millcalc.quantities.kinds import (
 )
 from millcalc.quantities.record import Record, entry, record
 
-__all__ = ["ASSUMED", "MACHINE_CLASSES", "Assumed", "Assumptions"]
+__all__ = [
+    "ASSUMED",
+    "ECCENTRICITIES",
+    "EDGE_RADII",
+    "MACHINE_CLASSES",
+    "SMALL_DIAMETER",
+    "Assumed",
+    "Assumptions",
+]
 
 _SHARE = Interval(0.0, 1.0, low_open=True)
+_PART = Interval(0.0, 1.0, low_open=True, high_open=True)
 _POSITION = Interval(0.0, 1.0)
 _ABOVE_ZERO = Interval(0.0, low_open=True)
 
@@ -29,10 +41,10 @@ _ABOVE_ZERO = Interval(0.0, low_open=True)
 class Assumptions(Record):
     """Assumptions that the user changes; what is left out has the default of `ASSUMED`."""
 
-    scallop_share: Ratio = entry(default=None, domain=_SHARE, meaning="share of the finish for the scallop")
-    feed_mark_share: Ratio = entry(default=None, domain=_SHARE, meaning="share of the finish for feed marks")
+    scallop_share: Ratio = entry(default=None, domain=_PART, meaning="share of the finish for the scallop")
+    feed_mark_share: Ratio = entry(default=None, domain=_PART, meaning="share of the finish for feed marks")
     chord_tolerance_share: Ratio = entry(default=None, domain=_SHARE, meaning="of the form tolerance, for chords")
-    chord_scallop_share: Ratio = entry(default=None, domain=_SHARE, meaning="of the scallop, for chords")
+    chord_scallop_share: Ratio = entry(default=None, domain=_PART, meaning="of the scallop, for chords")
     chord_start_share: Ratio = entry(default=None, domain=_SHARE, meaning="of the chord allowance, at the start")
     speed_position: Ratio = entry(default=None, domain=_POSITION, meaning="position in the speed window")
     feed_position: Ratio = entry(default=None, domain=_POSITION, meaning="position in the feed window")
@@ -47,22 +59,39 @@ class Assumptions(Record):
 
 @attrs.frozen
 class Assumed:
-    """One assumed value: the number in trade units, why, and where from."""
+    """One assumed value: the number in trade units or the word, why, and where from."""
 
     name: str
-    value: float
-    kind: Kind
+    value: Any
+    kind: Kind | None
     meaning: str
     source: str = "PRACTICE"
+
+    @property
+    def unit(self) -> str:
+        """The unit of the value, empty where it has none."""
+        return self.kind.label if self.kind else ""
+
+    @property
+    def text(self) -> str:
+        """The value in words, in the system of units in use."""
+        return str(self.value) if self.kind is None else quantity_text(self.value, self.kind, digits=3)
 
 
 def _table(*rows: Assumed) -> dict[str, Assumed]:
     return {row.name: row for row in rows}
 
 
+SMALL_DIAMETER = 3.0
+"""Diameter [mm] below which a cutter is ground sharper and held truer."""
+EDGE_RADII = (4.0, 8.0)
+"""Edge radius [um] of a small and of an ordinary cutter."""
+ECCENTRICITIES = (2.5, 5.0)
+"""Eccentricity [um] of a small and of an ordinary cutter."""
+
 ASSUMED = _table(
     Assumed("scallop_share", 0.5, RATIO, "half of the wanted finish goes to the scallop"),
-    Assumed("feed_mark_share", 0.25, RATIO, "a quarter goes to feed marks, the rest to runout and material"),
+    Assumed("feed_mark_share", 0.25, RATIO, "half of the rest goes to feed marks, the other to runout and material"),
     Assumed("chord_tolerance_share", 0.1, RATIO, "chords use at most a tenth of the form tolerance"),
     Assumed("chord_scallop_share", 1.0 / 3.0, RATIO, "chords use at most a third of the scallop"),
     Assumed("chord_start_share", 0.5, RATIO, "points start at half the chord allowance, with room to widen"),
@@ -73,8 +102,8 @@ ASSUMED = _table(
     Assumed("clearance", 5.0, LENGTH, "retract height between one-way passes"),
     Assumed("characters", 40.0, COUNT, "characters in a block"),
     Assumed("time_factor", 1.0, RATIO, "no measured time is known"),
-    Assumed("edge_radius", 8.0, DEFLECTION, "a sharp coated end mill has 5 to 10 um"),
-    Assumed("eccentricity", 5.0, DEFLECTION, "half of 0.01 mm runout in a collet holder"),
+    Assumed("edge_radius", 8.0, DEFLECTION, "edge of a sharp coated end mill, less below 3 mm diameter"),
+    Assumed("eccentricity", 5.0, DEFLECTION, "half the runout in a collet holder, less below 3 mm diameter"),
 )
 """The defaults, by name."""
 

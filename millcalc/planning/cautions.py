@@ -9,12 +9,15 @@ import numpy as np
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.geometry import Stand
 from millcalc.planning.inputs import Choices
+from millcalc.planning.motion import FEED_RATE_CAUSES
 from millcalc.quantities.display import quantity_text
 from millcalc.quantities.kinds import ANGLE, CHIP_THICKNESS, CUTTING_SPEED, LENGTH, ROUGHNESS, SCALLOP_HEIGHT, Kind
 
 __all__ = ["CAUTIONS", "RANKS", "SAFETY", "Caution", "caution_text", "note_cautions"]
 
 RANKS = ("stop", "caution", "note")
+
+_MORE = 1.0 + 1e-9  # what is above by less is equal, rounded badly
 
 SAFETY = (
     "Starting values, to be proved on the machine; the limits of tool, holder and machine makers come first.",
@@ -36,7 +39,8 @@ class Caution:
     @property
     def text(self) -> str:
         """The caution in words, its numbers in the system of units in use."""
-        return self.words.format(*(quantity_text(value, kind, digits=3) for value, kind in self.shows))
+        shown = [quantity_text(value, kind, digits=3) for value, kind in self.shows]
+        return self.words.format(*shown) if shown else self.words
 
     def __str__(self) -> str:
         return f"{self.rank.upper()}: {self.text}"
@@ -51,15 +55,11 @@ class _Stated:
     shows: tuple[tuple[str, Kind], ...] = ()
 
 
+_CLEAR = (("clearing_inclination", ANGLE),)
+_TIP = "the tip stands still in the cut and drags, the finish computed does not hold there"
+
 CAUTIONS: dict[str, _Stated] = {
-    "tip_in_cut_stop": _Stated(
-        "stop",
-        "the tip is in the cut at zero speed; from {0} of inclination it is clear",
-        (("clearing_inclination", ANGLE),),
-    ),
-    "shank_cuts_scallop": _Stated(
-        "stop", "tilted so far, the shank above the ball cuts the scallop: heights are not those computed"
-    ),
+    "tip_in_cut_stop": _Stated("stop", _TIP + "; clear of it from {0} of inclination", _CLEAR),
     "scallop_deeper_than_stock": _Stated(
         "stop",
         "the scallop, {0}, is deeper than the stock: parts of the surface are not cleaned up",
@@ -68,10 +68,24 @@ CAUTIONS: dict[str, _Stated] = {
     "form_budget_spent": _Stated(
         "stop", "chord error and scallop use {0}, more than the form tolerance", (("form_budget", LENGTH),)
     ),
-    "tip_in_cut": _Stated(
-        "caution",
-        "the tip is in the cut at zero speed; from {0} of inclination it is clear",
-        (("clearing_inclination", ANGLE),),
+    "chip_far_above_chart": _Stated(
+        "stop",
+        "the largest chip, {0}, is more than twice the chart's largest, {1}: the edge will break",
+        (("chip_thickness", CHIP_THICKNESS), ("largest_chip", CHIP_THICKNESS)),
+    ),
+    "speed_far_above_window": _Stated(
+        "stop",
+        "at the largest cutting diameter the cutting speed is {0}, the material's window ends at {1}",
+        (("largest_cutting_speed", CUTTING_SPEED), ("speed_high", CUTTING_SPEED)),
+    ),
+    "stock_far_too_deep": _Stated(
+        "stop",
+        "the stock, {0} with its scallops, is above a quarter of the diameter: semi-finish first",
+        (("greatest_depth", LENGTH),),
+    ),
+    "tip_in_cut": _Stated("caution", _TIP + "; clear of it from {0} of inclination", _CLEAR),
+    "first_pass_tip": _Stated(
+        "caution", "on the first, full-width pass the tip is in the cut; clear of it from {0} of inclination", _CLEAR
     ),
     "finish_missed": _Stated(
         "caution",
@@ -88,20 +102,44 @@ CAUTIONS: dict[str, _Stated] = {
         "the fixed feed per tooth is above {0}, all that marks, stepover and chart allow",
         (("feed_bound", LENGTH),),
     ),
+    "feed_marks_missed": _Stated(
+        "caution",
+        "feed marks of {0} are more than the share of the finish allows ({1})",
+        (("rz_along", SCALLOP_HEIGHT), ("mark_allowed", SCALLOP_HEIGHT)),
+    ),
+    "marks_above_scallop": _Stated(
+        "caution",
+        "feed marks, {0}, stand higher than the scallop, {1}",
+        (("rz_along", SCALLOP_HEIGHT), ("scallop_height", SCALLOP_HEIGHT)),
+    ),
     "chip_below_least": _Stated(
         "caution",
-        "the largest chip, {0}, is thinner than the edge can cut ({1}): it rubs",
-        (("chip_thickness", CHIP_THICKNESS), ("least_chip", CHIP_THICKNESS)),
+        "the mean chip, {0}, is thinner than the edge can cut ({1}): it rubs",
+        (("mean_chip_thickness", CHIP_THICKNESS), ("least_chip", CHIP_THICKNESS)),
     ),
     "first_pass_chip": _Stated(
         "caution",
         "the chip of the first, full-width pass is {0}, the chart's largest is {1}",
         (("first_pass_chip_thickness", CHIP_THICKNESS), ("largest_chip", CHIP_THICKNESS)),
     ),
-    "marks_above_scallop": _Stated(
+    "runout_above_feed": _Stated(
+        "caution", "the runout is larger than the feed per tooth: one tooth does the work of all"
+    ),
+    "speed_above_window": _Stated(
         "caution",
-        "feed marks, {0}, stand higher than the scallop, {1}",
-        (("rz_along", SCALLOP_HEIGHT), ("scallop_height", SCALLOP_HEIGHT)),
+        "at the largest cutting diameter the cutting speed is {0}, above the material's window",
+        (("largest_cutting_speed", CUTTING_SPEED),),
+    ),
+    "stock_deep": _Stated(
+        "caution",
+        "the stock, {0} with its scallops, is above a tenth of the diameter: deep for a finishing feed",
+        (("greatest_depth", LENGTH),),
+    ),
+    "tight_radius": _Stated(
+        "caution", "a concave radius is within a quarter of the ball's: wide contact, expect chatter"
+    ),
+    "radius_not_stated": _Stated(
+        "caution", "the slope changes over the surface although it is stated flat that way: state its radius"
     ),
     "block_time_governs": _Stated("caution", "the block time governs the feed rate: fewer points or a faster control"),
     "stock_below_previous_scallop": _Stated(
@@ -120,19 +158,18 @@ CAUTIONS: dict[str, _Stated] = {
         (("cut_off", LENGTH),),
     ),
     "long_overhang": _Stated("caution", "the overhang is above 5 diameters: reduce stock and feed, expect chatter"),
+    "shank_cuts_scallop": _Stated(
+        "note", "the passes reach past the ball: the shank cuts the ridge lower than the scallop computed"
+    ),
     "speed_below_window": _Stated(
         "note",
         "at the largest cutting diameter the cutting speed is {0}, below the material's window",
         (("largest_cutting_speed", CUTTING_SPEED),),
     ),
-    "tip_in_cut_note": _Stated(
-        "note",
-        "the tip is in the cut at zero speed; from {0} of inclination it is clear",
-        (("clearing_inclination", ANGLE),),
-    ),
+    "tip_in_cut_note": _Stated("note", _TIP + "; clear of it from {0} of inclination", _CLEAR),
     "theory_below_measured": _Stated(
         "note",
-        "a computed Ra of {0} is not what will be measured: below about 0.4 um runout and material govern",
+        "a computed Ra of {0} is not what will be measured: below about 0.4 um (16 uin) runout and material govern",
         (("ra", ROUGHNESS),),
     ),
 }
@@ -141,46 +178,81 @@ CAUTIONS: dict[str, _Stated] = {
 
 def note_cautions(calc: Calculation, choices: Choices, n: Mapping[str, Any], stand: Stand) -> None:
     """Note where each caution applies."""
-    v, found = calc.values, calc.cautions
     _note_tip(calc, choices)
+    _note_surface(calc, choices, n, stand)
+    _note_cut(calc, choices, n)
+    _note_speed(calc, choices, n)
+
+
+def _note_surface(calc: Calculation, choices: Choices, n: Mapping[str, Any], stand: Stand) -> None:
+    v, found = calc.values, calc.cautions
     tilt = np.max(np.abs(stand.tilt), axis=0)
     found["shank_cuts_scallop"] = v["stepover"] > n["diameter"] * np.cos(np.radians(tilt)) * (1.0 + 1e-12)
     found["scallop_deeper_than_stock"] = v["scallop_height"] > 1000.0 * n["stock"]
     found["form_budget_spent"] = v["form_budget"] > n["form_tolerance"]
     if "stepover" in choices.fixed:
-        found["finish_missed"] = v["scallop_height"] > v["scallop_allowed"] * (1.0 + 1e-9)
+        found["finish_missed"] = v["scallop_height"] > v["scallop_allowed"] * _MORE
     if "point_spacing" in choices.fixed:
-        found["chord_missed"] = v["chord_error"] > v["chord_allowed"] * (1.0 + 1e-9)
-    if "feed_per_tooth" in choices.fixed:
-        found["feed_above_bound"] = v["wanted_feed_per_tooth"] > v["feed_bound"] * (1.0 + 1e-9)
-    found["chip_below_least"] = v["chip_thickness"] < v["least_chip"]
-    found["first_pass_chip"] = v["first_pass_chip_thickness"] > v["largest_chip"] * (1.0 + 1e-9)
+        found["chord_missed"] = v["chord_error"] > v["chord_allowed"] * _MORE
+    found["feed_marks_missed"] = v["rz_along"] > v["mark_allowed"] * _MORE
     found["marks_above_scallop"] = v["rz_along"] > v["scallop_height"]
-    found["block_time_governs"] = calc.causes["feed_rate"] == 3
     if choices.previous:
         found["stock_below_previous_scallop"] = 1000.0 * n["stock"] < v["previous_scallop_height"]
         found["no_better_than_before"] = v["scallop_height"] >= v["previous_scallop_height"]
     found["stepover_above_cut_off"] = v["stepover"] > v["cut_off"]
+    found["theory_below_measured"] = v["ra"] < 0.4
+    tightest = np.minimum(*(np.where(n[r] < 0, np.abs(n[r]), np.inf) for r in ("radius_across", "radius_along")))
+    found["tight_radius"] = tightest < 1.25 * 0.5 * n["diameter"]
+    if choices.has_slope_range:
+        bent = "radius_across" if choices.slopes_across else "radius_along"
+        found["radius_not_stated"] = (n["flattest"] != n["steepest"]) & np.isinf(n[bent])
+
+
+def _note_cut(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> None:
+    v, found = calc.values, calc.cautions
+    if choices.feed_is_fixed:
+        found["feed_above_bound"] = v["wanted_feed_per_tooth"] > v["feed_bound"] * _MORE
+    found["chip_far_above_chart"] = v["chip_thickness"] > 2.0 * v["largest_chip"]
+    found["chip_below_least"] = v["mean_chip_thickness"] < v["least_chip"]
+    found["first_pass_chip"] = v["first_pass_chip_thickness"] > v["largest_chip"] * _MORE
+    found["runout_above_feed"] = 0.002 * n["eccentricity"] > v["feed_per_tooth"]
+    share = v["greatest_depth"] / n["diameter"]
+    found["stock_far_too_deep"] = share > 0.25
+    found["stock_deep"] = (share > 0.1) & (share <= 0.25)
+    found["block_time_governs"] = calc.causes["feed_rate"] == FEED_RATE_CAUSES.index("block time")
     if n["overhang"] is not None:
         found["long_overhang"] = n["overhang"] > 5.0 * n["diameter"]
-    if n.get("speed_low") is not None:
-        found["speed_below_window"] = v["largest_cutting_speed"] < n["speed_low"]
-    found["theory_below_measured"] = v["ra"] < 0.4
+
+
+def _note_speed(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> None:
+    if not choices.has_window:
+        return
+    speed, found = calc.values["largest_cutting_speed"], calc.cautions
+    # a hundredth is what rounding the spindle speed down may take
+    found["speed_below_window"] = speed < 0.99 * n["speed_low"]
+    found["speed_far_above_window"] = speed > 1.5 * n["speed_high"]
+    found["speed_above_window"] = (speed > 1.01 * n["speed_high"]) & (speed <= 1.5 * n["speed_high"])
 
 
 def _note_tip(calc: Calculation, choices: Choices) -> None:
-    """Grade the tip in the cut by material, one step worse for a fine finish."""
+    """Grade the tip in the cut by material, one step worse for a finish that the material does not forgive."""
     v = calc.values
     in_cut = v["least_diameter"] <= 1e-6 * v["largest_diameter"]
-    fine = v["ra_wanted"] <= 0.8
+    fine = v["ra_wanted"] <= (0.8 if choices.work_hardening else 0.4)
     rank = RANKS.index(choices.tip_caution)
     worse = max(rank - 1, 0)
     names = ("tip_in_cut_stop", "tip_in_cut", "tip_in_cut_note")
     for place, name in enumerate(names):
         calc.cautions[name] = in_cut & ((fine & (place == worse)) | (~fine & (place == rank)))
+    first = v["first_pass_least_diameter"] <= 1e-6 * v["largest_diameter"]
+    calc.cautions["first_pass_tip"] = first & ~in_cut & (choices.tip_caution != "note")
 
 
 def caution_text(name: str, values: Mapping[str, Any]) -> Caution:
     """Return a caution with the numbers of one variant."""
     stated = CAUTIONS[name]
-    return Caution(name, stated.rank, stated.words, tuple((values[key], kind) for key, kind in stated.shows))
+    shown = tuple((values[key], kind) for key, kind in stated.shows)
+    words = stated.words
+    if stated.shows == _CLEAR and shown[0][0] != shown[0][0]:
+        words, shown = words.replace("clear of it from {0} of inclination", "no inclination clears it"), ()
+    return Caution(name, stated.rank, words, shown)

@@ -11,13 +11,13 @@ from millcalc.planning.calculation import Calculation
 from millcalc.planning.cautions import CAUTIONS
 from millcalc.planning.faults import FAULTS, fault_of
 from millcalc.planning.finishing import CAUSES, Plan, plan
-from millcalc.planning.inputs import Inputs, chart_numbers, inputs_of
+from millcalc.planning.inputs import Inputs, chart_numbers, followed, inputs_of
 from millcalc.planning.job import FinishingJob
 from millcalc.planning.kernel import run
+from millcalc.planning.varying import Varied, alike, places_of, taken, varied_fields, with_fields
 from millcalc.quantities import registries
-from millcalc.quantities.convert import RefusedError, read_value
 from millcalc.quantities.display import quantity_text
-from millcalc.quantities.record import Field, fields_of, number
+from millcalc.quantities.record import fields_of, number
 
 __all__ = ["MULTIPLES", "Comparison", "compare"]
 
@@ -25,23 +25,7 @@ CHUNK = 4096  # variants; the kernel's arrays of this length stay in the cache o
 MULTIPLES = ("scallop_height", "operation_time", "points", "program_size")
 """What each row is also given of, as a multiple of the base row."""
 
-_TABLES = ("surface", "before", "finish", "cutter", "machine", "axis", "passes", "fixed", "assumed")
-_FINISHES = ("scallop_height", "ra", "rz", "grade")
 _NUMBERS = {name: field for name, field in fields_of(Plan).items() if field.kind}
-
-
-@attrs.frozen
-class _Varied:
-    """A field that is varied: where it stands, how it is read, its values as they are kept."""
-
-    table: str
-    field: Field
-    values: Sequence[Any]
-
-    @property
-    def shapes(self) -> bool:
-        """Whether another value makes another calculation, not only another number."""
-        return self.field.kind is None
 
 
 @attrs.frozen(eq=False)
@@ -74,7 +58,7 @@ class Comparison:
     cautions: Mapping[str, Any]
     base: int
     before: bool
-    _varied: Mapping[str, _Varied]
+    _varied: Mapping[str, Varied]
 
     def __len__(self) -> int:
         return len(self.values["operation_time"])
@@ -95,6 +79,7 @@ class Comparison:
 
     def reasons(self, row: int) -> tuple[Fault, ...]:
         """Return why a row is impossible, and what would make it possible."""
+        row = self._row(row)
         return tuple(fault_of(name, {}) for name, where in self.faults.items() if where[row])
 
     def governed_by(self, name: str) -> list[str]:
@@ -112,7 +97,7 @@ class Comparison:
         row = self._row(row)
         if self.before and row == 0:
             return _job_before(self.job)
-        return _with_fields(self.job, {n: (v, self.settings[n][row]) for n, v in self._varied.items()})
+        return with_fields(self.job, {n: (v, self.settings[n][row]) for n, v in self._varied.items()})
 
     def plan(self, row: int) -> Plan:
         """Return the plan of one row.
@@ -179,12 +164,12 @@ def compare(
     >>> [float(round(h, 3)) for h in table["scallop_height"].magnitude]
     [0.417, 1.667]
     """
-    varied = _varied(job, fields)
-    places = _places(varied, in_step)
+    varied = varied_fields(job, fields)
+    places = places_of(varied, in_step)
     count = len(next(iter(places.values()))) if places else 1
-    settings = {n: _taken(v.values, places[n]) for n, v in varied.items()}
+    settings = {n: taken(v.values, places[n]) for n, v in varied.items()}
     gathered = _Gathered(count)
-    for rows, part in _alike(varied, places, count):
+    for rows, part in alike(varied, places, count):
         _run_alike(job, varied, settings, rows, part, gathered)
     if before:
         gathered.put_before(_job_before(job))
@@ -237,7 +222,7 @@ class _Gathered:
 
 def _run_alike(
     job: FinishingJob,
-    varied: Mapping[str, _Varied],
+    varied: Mapping[str, Varied],
     settings: Mapping[str, Sequence[Any]],
     rows: Any,
     shaping: Mapping[str, Any],
@@ -245,7 +230,7 @@ def _run_alike(
 ) -> None:
     """Run the kernel over rows that differ in numbers only."""
     first = {n: (v, shaping.get(n, settings[n][rows[0]])) for n, v in varied.items()}
-    inputs = inputs_of(_with_fields(job, first))
+    inputs = inputs_of(with_fields(job, first))
     for start in range(0, len(rows), CHUNK):
         some = rows[start : start + CHUNK]
         numbers = {n: np.asarray(settings[n])[some] for n in varied if n not in shaping}
@@ -262,119 +247,11 @@ def _following(job: FinishingJob, inputs: Inputs, numbers: dict[str, Any]) -> di
         sizes, place = np.unique(numbers["diameter"], return_inverse=True)
         charts = [chart_numbers(inputs.material.feed_chart(float(d), inputs.substrate)) for d in sizes]
         numbers |= {name: np.array([c[name] for c in charts])[place] for name in charts[0]}
+    if "diameter" in numbers or "scallop_share" in numbers:
+        assumed = {a.name for a in inputs.assumed} - set(numbers)
+        rows = followed({"scallop_share": None, **inputs.numbers, **numbers})
+        numbers |= {name: row.value for name, row in rows.items() if name in assumed}
     return numbers
-
-
-def _varied(job: FinishingJob, given: Mapping[str, Any]) -> dict[str, _Varied]:
-    """Find each field and read its values; every fault in one error."""
-    found, faults = {}, []
-    known = _fields(job)
-    for name, values in given.items():
-        if name not in known:
-            faults.append(Fault(name, "", f"a job has no such field{nearest(name, known)}"))
-            continue
-        table, field = known[name]
-        try:
-            found[name] = _Varied(table, field, _read_all(field, values))
-            if not len(found[name].values):
-                faults.append(Fault(name, "", "no values are given"))
-        except _RefusedValuesError as refused:
-            faults += refused.faults
-    if faults:
-        raise JobError("the comparison cannot be made", faults)
-    return found
-
-
-class _RefusedValuesError(Exception):
-    """Values of a field cannot be read; never leaves the module."""
-
-    def __init__(self, faults: list[Fault]) -> None:
-        self.faults = faults
-
-
-def _read_all(field: Field, values: Any) -> Any:
-    """Read the values of a field: an array at once, a list one by one."""
-    array = registries.is_quantity(values) or isinstance(values, np.ndarray)
-    if array and field.parameter is not None:
-        try:
-            read = np.atleast_1d(read_value(values, field.parameter))
-            if read.ndim > 1:
-                raise field.parameter.refuse(values, f"an array of {read.ndim} dimensions; values come in a row")
-            return read
-        except RefusedError as refused:
-            raise _RefusedValuesError([refused.fault]) from None
-    kept, faults = [], []
-    for index, value in enumerate(_listed(values)):
-        try:
-            kept.append(field.read(value))
-        except RefusedError as refused:
-            faults.append(attrs.evolve(refused.fault, where=f"{field.name}[{index}]"))
-    if faults:
-        raise _RefusedValuesError(faults)
-    return kept
-
-
-def _fields(job: FinishingJob) -> dict[str, tuple[str, Field]]:
-    found = {n: (t, f) for t in _TABLES for n, f in fields_of(getattr(job, t)).items()}
-    return found | {n: ("", f) for n, f in fields_of(job).items() if n in ("material", "settings")}
-
-
-def _listed(values: Any) -> Any:
-    """Return the values one by one; a single value is a list of one."""
-    return values if isinstance(values, (list, tuple, range, np.ndarray)) else [values]
-
-
-def _places(varied: Mapping[str, _Varied], in_step: bool) -> dict[str, Any]:
-    """Return for each field which of its values each row takes."""
-    lengths = {n: len(v.values) for n, v in varied.items()}
-    if in_step:
-        if len(set(lengths.values())) > 1:
-            said = ", ".join(f"{n} {c}" for n, c in lengths.items())
-            raise JobError("the comparison cannot be made", (Fault("in step", said, "the lists differ in length"),))
-        return {n: np.arange(c) for n, c in lengths.items()}
-    if not lengths:
-        return {}
-    grid = np.indices(tuple(lengths.values())).reshape(len(lengths), -1)
-    return dict(zip(lengths, grid, strict=True))
-
-
-def _has_none(values: Sequence[Any]) -> bool:
-    return not isinstance(values, np.ndarray) and any(v is None for v in values)
-
-
-def _taken(values: Sequence[Any], places: Any) -> Any:
-    if isinstance(values, np.ndarray) or all(isinstance(v, float) for v in values):
-        return np.asarray(values, dtype=float)[places]
-    return [values[i] for i in places]
-
-
-def _alike(varied: Mapping[str, _Varied], places: Mapping[str, Any], count: int) -> list[tuple[Any, dict[str, Any]]]:
-    """Group the rows that differ in numbers only."""
-    shaping = [n for n, v in varied.items() if v.shapes or _has_none(v.values)]
-    if not shaping:
-        return [(np.arange(count), {})] if count else []
-    stacked = np.stack([places[n] for n in shaping])
-    combinations, group = np.unique(stacked, axis=1, return_inverse=True)
-    parts = []
-    for index, combination in enumerate(combinations.T):
-        rows = np.flatnonzero(group.reshape(-1) == index)
-        parts.append((rows, {n: varied[n].values[i] for n, i in zip(shaping, combination, strict=True)}))
-    return parts
-
-
-def _with_fields(job: FinishingJob, fields: Mapping[str, tuple[_Varied, Any]]) -> FinishingJob:
-    """Return the job with fields replaced by values as they are kept."""
-    tables: dict[str, dict[str, Any]] = {}
-    for name, (varied, value) in fields.items():
-        tables.setdefault(varied.table, {})[name] = value
-    changes: dict[str, Any] = dict(tables.pop("", {}))
-    for table, changed in tables.items():
-        part = getattr(job, table)
-        kept = {n: number(part, n) for n in fields_of(part)}
-        if table == "finish" and any(n in changed for n in _FINISHES):
-            kept |= dict.fromkeys(_FINISHES)
-        changes[table] = type(part)._from_numbers(kept | changed)
-    return job.with_(**changes)
 
 
 def _job_before(job: FinishingJob) -> FinishingJob:
@@ -384,26 +261,24 @@ def _job_before(job: FinishingJob) -> FinishingJob:
         reason = "the operation before needs its ball's diameter and its stepover or step down"
         raise JobError("the operation before cannot be a row", (Fault("before", "", reason),))
     done = run(numbers.choices, numbers.numbers)
-    cutter = {n: number(job.cutter, n) for n in fields_of(job.cutter)}
-    cutter["diameter"] = number(job.before, "previous_diameter")
-    fixed = {"stepover": float(np.ravel(done.values["previous_spacing"])[0])}
-    stock = {"stock": number(job.before, "stock")}
+    spacing = float(np.ravel(done.values["previous_spacing"])[0])
+    no_ball = dict.fromkeys(("previous_diameter", "previous_stepover", "previous_step_down"))
     return job.with_(
-        cutter=type(job.cutter)._from_numbers(cutter),
-        fixed=type(job.fixed)._from_numbers(fixed),
-        before=type(job.before)._from_numbers(stock),
+        cutter=job.cutter._with_kept({"diameter": number(job.before, "previous_diameter")}),
+        fixed=type(job.fixed)()._with_kept({"stepover": spacing}),
+        before=job.before._with_kept(no_ball),
         passes=job.passes.with_(spacing="along the surface"),
         operation="the operation before",
     )
 
 
-def _of_before(varied: _Varied, job: FinishingJob) -> Any:
+def _of_before(varied: Varied, job: FinishingJob) -> Any:
     part = _job_before(job)
     name = varied.field.name
     return number(getattr(part, varied.table), name) if varied.table else getattr(part, name)
 
 
-def _text(varied: _Varied, value: Any) -> str:
+def _text(varied: Varied, value: Any) -> str:
     if value is None:
         return "-"
     if varied.field.kind is None:

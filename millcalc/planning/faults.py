@@ -13,6 +13,7 @@ from millcalc.quantities.display import quantity_text
 from millcalc.quantities.glossary import GLOSSARY
 from millcalc.quantities.kinds import (
     ANGLE,
+    FEED_PER_TOOTH,
     FEED_RATE,
     LENGTH,
     RADIUS,
@@ -41,14 +42,28 @@ FAULTS: dict[str, Impossible] = {
         "radius_across",
         RADIUS,
         "the ball does not fit into the concave radius across",
-        "a ball smaller than twice the concave radius",
+        'a ball smaller than twice the concave radius; a plane has the radius "flat"',
     ),
     "concave_along": Impossible(
         "surface.radius_along",
         "radius_along",
         RADIUS,
         "the ball does not fit into the concave radius along the feed",
-        "a ball smaller than twice the concave radius",
+        'a ball smaller than twice the concave radius; a plane has the radius "flat"',
+    ),
+    "longer_than_turn": Impossible(
+        "surface.length",
+        "length",
+        LENGTH,
+        "the surface is longer than a full turn of its radius along the feed",
+        "a length up to the full circle, or a larger radius",
+    ),
+    "wider_than_turn": Impossible(
+        "surface.width",
+        "width",
+        LENGTH,
+        "the surface is wider than a full turn of its radius across",
+        "a width up to the full circle, or a larger radius",
     ),
     "scallop_above_ball": Impossible(
         "finish",
@@ -89,7 +104,7 @@ FAULTS: dict[str, Impossible] = {
         "axis",
         "inclination",
         ANGLE,
-        "the axis leans 90 deg or more from the surface normal: the shank would cut",
+        "the axis leans more than 90 deg from the surface normal: the shank would cut",
         "an axis or a slope range with less lean",
     ),
     "passes_do_not_meet": Impossible(
@@ -157,8 +172,8 @@ FAULTS: dict[str, Impossible] = {
     ),
     "feed_above_machine": Impossible(
         "fixed.feed_per_tooth",
-        "wanted_feed_rate",
-        FEED_RATE,
+        "wanted_feed_per_tooth",
+        FEED_PER_TOOTH,
         "the fixed feed per tooth needs a feed rate above the machine's",
         "a smaller feed per tooth or a lower spindle speed",
     ),
@@ -184,8 +199,10 @@ def note_faults(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> No
     """Note where each fault applies; the last one catches any number that does not exist."""
     v, found = calc.values, calc.faults
     radius = 0.5 * n["diameter"]
-    found["concave_across"] = (n["radius_across"] < 0) & (n["radius_across"] >= -radius)
-    found["concave_along"] = (n["radius_along"] < 0) & (n["radius_along"] >= -radius)
+    found["concave_across"] = (n["radius_across"] <= 0) & (n["radius_across"] >= -radius)
+    found["concave_along"] = (n["radius_along"] <= 0) & (n["radius_along"] >= -radius)
+    found["longer_than_turn"] = n["length"] > 2.0 * np.pi * np.abs(n["radius_along"]) * (1.0 + 1e-9)
+    found["wider_than_turn"] = n["width"] > 2.0 * np.pi * np.abs(n["radius_across"]) * (1.0 + 1e-9)
     found["scallop_above_ball"] = _scallop_above_ball(v, radius)
     found["stock_above_ball"] = v["greatest_depth"] > radius
     if choices.previous:
@@ -194,7 +211,7 @@ def note_faults(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> No
         found["level_step_down"] = n["flattest"] <= 0.0
     elif choices.slope_spacing:
         found["upright_plan_view"] = n["steepest"] >= 90.0
-    found["axis_from_below"] = v["inclination"] >= 90.0 - 1e-9
+    found["axis_from_below"] = v["inclination"] > 90.0 + 1e-9
     if "stepover" in choices.fixed:
         found["passes_do_not_meet"] = np.isnan(v["scallop_height"]) & ~_any(found)
     else:

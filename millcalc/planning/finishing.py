@@ -4,7 +4,7 @@ from typing import Any
 
 import numpy as np
 
-from millcalc.errors import ImpossibleJobError
+from millcalc.errors import ArgumentError, Fault, ImpossibleJobError
 from millcalc.planning import geometry, motion, speeds_feeds
 from millcalc.planning.assumed import Assumed
 from millcalc.planning.calculation import Calculation
@@ -13,7 +13,6 @@ from millcalc.planning.faults import fault_of
 from millcalc.planning.inputs import Inputs, inputs_of
 from millcalc.planning.job import FinishingJob
 from millcalc.planning.kernel import run
-from millcalc.quantities.display import quantity_text
 from millcalc.quantities.kinds import (
     Angle,
     BlockRate,
@@ -98,6 +97,7 @@ class Plan(Record):
     spindle_speed: SpindleSpeed = entry(meaning="spindle speed as set")
     wanted_chip: ChipThickness = entry(meaning="chip thickness wanted")
     chip_thickness: ChipThickness = entry(meaning="largest chip thickness beside a pass")
+    mean_chip_thickness: ChipThickness = entry(meaning="mean chip thickness beside a pass")
     first_pass_chip_thickness: ChipThickness = entry(meaning="largest chip thickness of the first pass")
     least_chip: ChipThickness = entry(meaning="least chip the edge can cut")
     feed_per_tooth: FeedPerTooth = entry(meaning="feed per tooth at the contact")
@@ -140,7 +140,10 @@ class Plan(Record):
             "conditions": [{n: number(c, n) for n in fields_of(c)} for c in self.conditions],
             "governed": dict(self.governed),
             "cautions": [{"rank": c.rank, "name": c.name, "text": c.text} for c in self.cautions],
-            "assumed": {a.name: {"value": a.value, "unit": a.kind.label, "source": a.source} for a in self.assumed},
+            "assumed": {
+                a.name: {"value": a.value, "unit": a.kind.label if a.kind else "", "source": a.source}
+                for a in self.assumed
+            },
         }
 
     def sheet(self) -> Sheet:
@@ -173,6 +176,9 @@ def plan(job: FinishingJob) -> Plan:
     >>> print(f"{plan(example_job()).spindle_speed:.0f~P}")
     17500 rpm
     """
+    if not isinstance(job, FinishingJob):
+        fault = Fault("job", repr(job)[:60], "it is no finishing job", "a FinishingJob; read_job reads one from a file")
+        raise ArgumentError("nothing to plan", (fault,))
     inputs = inputs_of(job)
     done = run(inputs.choices, inputs.numbers)
     values = {name: _float(v) for name, v in (inputs.numbers | done.values).items()}
@@ -201,7 +207,9 @@ def _conditions(done: Calculation) -> tuple[Condition, ...]:
     for place, name in enumerate(done.conditions):
         each = {n: _float(v[min(place, len(v) - 1)]) for n, v in done.each.items() if v is not None}
         made.append(Condition._from_numbers({"name": name} | each))
-    return tuple(made)
+    # an end of the range is often where the axis leans least: it is shown once
+    alike = [c.with_(name="") for c in made]
+    return tuple(c for place, c in enumerate(made) if alike[place] not in alike[:place])
 
 
 def _ranked(found: list[Caution], inputs: Inputs) -> tuple[Caution, ...]:
@@ -215,7 +223,7 @@ def _float(value: Any) -> Any:
 
 
 def _assumed_text(assumed: tuple[Assumed, ...]) -> str:
-    rows = [f"    {a.name} = {quantity_text(a.value, a.kind)}: {a.meaning} ({a.source})" for a in assumed]
+    rows = [f"    {a.name} = {a.text}: {a.meaning} ({a.source})" for a in assumed]
     return "\n".join(["assumed", *rows])
 
 

@@ -37,16 +37,14 @@ class Stand:
 
 def axis_stand(calc: Calculation, choices: Choices, n: Numbers) -> Stand:
     """Find lead and tilt at both ends of the slope range and on both ways."""
-    ends = ("flattest slope", "steepest slope") if choices.fixed_axis or choices.slope_spacing else ("",)
+    ends = _slopes(calc, choices, n)
     ways = ("way out", "way back") if choices.pattern == "back and forth" else ("",)
     rows = [(end, way) for end in ends for way in ways]
+    slope = None
+    if choices.has_slope_range:
+        slope = np.stack(np.broadcast_arrays(*(np.atleast_1d(ends[end]) for end, _ in rows)))
     calc.conditions = [", ".join(w for w in row if w) for row in rows]
     back = np.array([[way == "way back"] for _, way in rows])
-    slope = None
-    if ends[0]:
-        extreme = {"flattest slope": np.minimum, "steepest slope": np.maximum}
-        slope = np.stack([np.atleast_1d(extreme[end](n["slope_from"], n["slope_to"])) for end, _ in rows])
-        n["flattest"], n["steepest"] = slope[0], slope[-1]
     if choices.fixed_axis:
         heading = n["heading"] + np.where(back, 180.0, 0.0)
         axis = (slope, heading, n["axis_downhill"], n["axis_along"], n["axis_up"])
@@ -61,6 +59,19 @@ def axis_stand(calc: Calculation, choices: Choices, n: Numbers) -> Stand:
     calc.values["least_inclination"] = calc.over_conditions("least inclination", ANGLE, inclination, most=False)
     other = {"left": "right", "right": "left"}[choices.uncut_side]
     return Stand(slope, lead, tilt, np.where(back, other, choices.uncut_side))
+
+
+def _slopes(calc: Calculation, choices: Choices, n: Numbers) -> dict[str, Any]:
+    """Return the slopes to look at: both ends of the range, and where a fixed axis leans least in it."""
+    if not choices.has_slope_range:
+        return {"": None}
+    n["flattest"] = np.minimum(n["slope_from"], n["slope_to"])
+    n["steepest"] = np.maximum(n["slope_from"], n["slope_to"])
+    slopes = {"flattest slope": n["flattest"], "steepest slope": n["steepest"]}
+    if choices.fixed_axis:
+        case = (n["slope_from"], n["slope_to"], n["axis_downhill"], n["axis_up"])
+        slopes["slope of least lean"] = calc.use(lean.slope_of_least_lean, *case)
+    return slopes
 
 
 def depths(calc: Calculation, choices: Choices, n: Numbers) -> None:
@@ -187,4 +198,5 @@ def cutting_diameters(calc: Calculation, choices: Choices, n: Numbers, stand: St
     v["contact_diameter"] = calc.over_conditions("diameter at the contact", LENGTH, beside[1], most=False)
     v["largest_contact_diameter"] = calc.over_conditions("largest at the contact", LENGTH, beside[1], most=True)
     v["largest_diameter"] = calc.over_conditions("largest cutting diameter", LENGTH, largest, most=True)
+    v["first_pass_least_diameter"] = calc.over_conditions("least, first pass", LENGTH, first[0], most=False)
     v["clearing_inclination"] = calc.use(ball.clearing_inclination, n["diameter"], v["engaged_depth"])

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 import attrs
+import numpy as np
 
-from millcalc.planning.assumed import ASSUMED, MACHINE_CLASSES, Assumed
+from millcalc.errors import UnknownNameError
+from millcalc.planning.assumed import ASSUMED, ECCENTRICITIES, EDGE_RADII, MACHINE_CLASSES, SMALL_DIAMETER, Assumed
 from millcalc.planning.job import FinishingJob
-from millcalc.quantities.record import fields_of, number
+from millcalc.quantities.record import fields_of, given, number
 
 if TYPE_CHECKING:
     from millcalc.materials import FeedChart, Material, SpeedWindow
@@ -24,6 +27,7 @@ class Choices:
     """What shapes the calculation: the same for all variants that are computed together."""
 
     finish: str
+    feed_is_fixed: bool
     spacing: str
     pattern: str
     fixed_axis: bool
@@ -33,9 +37,13 @@ class Choices:
     fixed: frozenset[str]
     previous: str
     slope_spacing: bool
+    has_slope_range: bool
+    slopes_across: bool
+    has_window: bool
     entry_as_length: bool
     first_pass: str
     tip_caution: str
+    work_hardening: bool
     inch: bool
     limits: frozenset[str]
 
@@ -71,16 +79,52 @@ def work_material(job: FinishingJob) -> Material:
 def inputs_of(job: FinishingJob) -> Inputs:
     """Return what the kernel needs of a job."""
     numbers, assumed = _stated_and_assumed(job)
+    assumed += _assumed_words(job)
     work = work_material(job)
     substrate = job.cutter.substrate
-    window = None if _speed_is_fixed(job) else work.speed_window(substrate)
+    window = _speed_window(job, work)
     if window is not None:
         numbers |= {"speed_low": window.low, "speed_high": window.high}
     chart = work.feed_chart(numbers["diameter"], substrate)
     numbers |= chart_numbers(chart)
     numbers["least_chip_ratio"] = work.least_chip_ratio.middle
     numbers |= _axis_numbers(job) | _settings(job)
-    return Inputs(_choices(job, work), numbers, assumed, work, window, chart, substrate)
+    return Inputs(_choices(job, work, window), numbers, assumed, work, window, chart, substrate)
+
+
+def _assumed_words(job: FinishingJob) -> tuple[Assumed, ...]:
+    """Return the words that shape the calculation and that nobody gave."""
+    rows = [("surface", "radius_across", "flat"), ("surface", "radius_along", "flat")]
+    rows += [("cutter", "substrate", job.cutter.substrate), ("machine", "kind", job.machine.kind)]
+    rows += [("passes", "pattern", job.passes.pattern), ("passes", "spacing", job.passes.spacing)]
+    rows.append(("axis", "programmed_point", job.axis.programmed_point))
+    if job.passes.pattern == "back and forth" and job.axis.direction is None:
+        rows.append(("axis", "way_back", job.axis.way_back))
+    if job.axis.direction is not None:
+        rows += [("axis", "travel", job.axis.travel), ("axis", "order", job.axis.order)]
+    found = [Assumed(n, word, None, f"not stated in {t}") for t, n, word in rows if n not in given(getattr(job, t))]
+    if job.passes.cut is None and job.passes.uncut_side is None:
+        found.append(Assumed("cut", "climb", None, "not stated in passes"))
+    if job.axis.direction is None and number(job.axis, "lead") is None and number(job.axis, "tilt") is None:
+        found.append(Assumed("axis", "along the surface normal, no lean", None, "not stated in axis"))
+    return tuple(found)
+
+
+def followed(numbers: Mapping[str, Any]) -> dict[str, Assumed]:
+    """Return the assumptions that follow from other numbers of the job."""
+    small = numbers["diameter"] < SMALL_DIAMETER
+    share = numbers["scallop_share"]
+    share = ASSUMED["scallop_share"].value if share is None else share
+    rows = (
+        attrs.evolve(ASSUMED["feed_mark_share"], value=0.5 * (1.0 - share)),
+        attrs.evolve(ASSUMED["edge_radius"], value=np.where(small, *EDGE_RADII)),
+        attrs.evolve(ASSUMED["eccentricity"], value=np.where(small, *ECCENTRICITIES)),
+    )
+    return {row.name: attrs.evolve(row, value=_plain(row.value)) for row in rows}
+
+
+def _plain(value: Any) -> Any:
+    return float(value) if np.ndim(value) == 0 else value
 
 
 def chart_numbers(chart: FeedChart) -> dict[str, Any]:
@@ -94,7 +138,7 @@ def _stated_and_assumed(job: FinishingJob) -> tuple[dict[str, Any], tuple[Assume
         part = getattr(job, table)
         numbers |= {n: number(part, n) for n, field in fields_of(part).items() if field.kind}
     assumed = []
-    for name, row in (ASSUMED | MACHINE_CLASSES[job.machine.kind]).items():
+    for name, row in (ASSUMED | MACHINE_CLASSES[job.machine.kind] | followed(numbers)).items():
         replaced = name == "entry_factor" and numbers["entry_length"] is not None
         if numbers[name] is None and not replaced:
             numbers[name] = row.value
@@ -106,16 +150,23 @@ def _stated_and_assumed(job: FinishingJob) -> tuple[dict[str, Any], tuple[Assume
     return numbers, tuple(assumed)
 
 
-def _speed_is_fixed(job: FinishingJob) -> bool:
-    return number(job.fixed, "cutting_speed") is not None or number(job.fixed, "spindle_speed") is not None
+def _speed_window(job: FinishingJob, work: Material) -> SpeedWindow | None:
+    """Return the material's window; a job that fixes its speed does without one, unchecked."""
+    try:
+        return work.speed_window(job.cutter.substrate)
+    except UnknownNameError:
+        if number(job.fixed, "cutting_speed") is None and number(job.fixed, "spindle_speed") is None:
+            raise
+        return None
 
 
-def _choices(job: FinishingJob, work: Material) -> Choices:
+def _choices(job: FinishingJob, work: Material, window: SpeedWindow | None) -> Choices:
     finish = next(n for n in ("scallop_height", "ra", "rz", "grade") if number(job.finish, n) is not None)
     previous = next((n for n in ("previous_stepover", "previous_step_down") if number(job.before, n) is not None), "")
     fixed = frozenset(n for n in fields_of(job.fixed) if number(job.fixed, n) is not None)
     return Choices(
         finish=finish,
+        feed_is_fixed="feed_per_tooth" in fixed and "feed_radial_width" not in fixed,
         spacing=job.passes.spacing,
         pattern=job.passes.pattern,
         fixed_axis=job.axis.direction is not None,
@@ -125,9 +176,13 @@ def _choices(job: FinishingJob, work: Material) -> Choices:
         fixed=fixed,
         previous=previous,
         slope_spacing=_slope_spacing(job),
+        has_slope_range=job.axis.direction is not None or _slope_spacing(job),
+        slopes_across=job.axis.direction is None or job.axis.travel == "across the slope",
+        has_window=window is not None,
         entry_as_length=number(job.assumed, "entry_length") is not None,
         first_pass=job.assumed.first_pass or "own feed",
         tip_caution=work.tip_caution.severity,
+        work_hardening=work.iso513 in ("M", "S", "H"),
         inch=job.settings == "inch",
         limits=frozenset(
             name
@@ -152,7 +207,7 @@ def _slope_spacing(job: FinishingJob) -> bool:
 
 def _axis_numbers(job: FinishingJob) -> dict[str, Any]:
     direction = job.axis.direction
-    parts = (0.0, 0.0, 1.0) if direction in (None, "vertical") else direction
+    parts = (0.0, 0.0, 1.0) if direction is None or isinstance(direction, str) else direction
     numbers = dict(zip(("axis_downhill", "axis_along", "axis_up"), map(float, parts), strict=True))  # type: ignore
     if job.axis.travel in _HEADINGS:
         heading = _HEADINGS[job.axis.travel]

@@ -1,6 +1,7 @@
 """The finishing job: what is to be cut, with what, on what, and how it shall look."""
 
 import math
+import numbers
 
 from millcalc.cutters import BallEndMill
 from millcalc.errors import Fault, JobError
@@ -21,7 +22,7 @@ from millcalc.quantities.kinds import (
     ScallopHeight,
     SpindleSpeed,
 )
-from millcalc.quantities.record import Record, entry, number, record
+from millcalc.quantities.record import Record, entry, given, number, record
 
 __all__ = ["Axis", "Before", "Finish", "FinishingJob", "Fixed", "Machine", "Passes", "Surface"]
 
@@ -55,8 +56,12 @@ class Axis(Record):
     programmed_point: str = entry(default="tip", choices=("tip", "ball centre"))
 
     def _check(self) -> None:
-        if isinstance(self.direction, list):
-            object.__setattr__(self, "direction", tuple(self.direction))
+        direction = self.direction
+        if isinstance(direction, str):
+            direction = direction.strip().casefold()
+        elif isinstance(direction, (list, tuple)) or hasattr(direction, "tolist"):
+            direction = tuple(direction)  # type: ignore[arg-type]
+        object.__setattr__(self, "direction", direction)
 
 
 @record
@@ -175,7 +180,7 @@ def _of_finish(job: FinishingJob) -> list[Fault]:
 
 
 def _of_axis(job: FinishingJob) -> list[Fault]:
-    axis, surface, faults = job.axis, job.surface, []
+    axis, faults = job.axis, list[Fault]()
     leaned = number(axis, "lead") is not None or number(axis, "tilt") is not None
     if leaned and axis.direction is not None:
         reason = "an axis either follows the normal with lead and tilt or keeps a direction"
@@ -184,18 +189,25 @@ def _of_axis(job: FinishingJob) -> list[Fault]:
         if not _is_direction(axis.direction):
             accepted = '"vertical" or three numbers, not all zero: downhill, along the slope, up'
             faults.append(Fault("axis.direction", repr(axis.direction), "is no direction", accepted, "[0, 0, 1]"))
-        if number(surface, "slope_from") is None:
+        if not _has_slope(job):
             faults.append(Fault("surface.slope_from", "", "a fixed axis needs the slope range", example='"0 deg"'))
+    idle = sorted({"travel", "order"} & given(axis)) if axis.direction is None else []
+    if idle:
+        faults.append(Fault("axis", " and ".join(idle), "it has no effect while the axis follows the normal"))
     return faults
 
 
+def _has_slope(job: FinishingJob) -> bool:
+    return any(number(job.surface, end) is not None for end in ("slope_from", "slope_to"))
+
+
 def _is_direction(direction: object) -> bool:
-    if direction == "vertical":
-        return True
-    if not isinstance(direction, (list, tuple)) or len(direction) != 3:
+    if isinstance(direction, str):
+        return direction == "vertical"
+    if not isinstance(direction, tuple) or len(direction) != 3:
         return False
-    real = all(isinstance(d, (int, float)) and not isinstance(d, bool) and math.isfinite(d) for d in direction)
-    return real and any(direction)
+    real = all(isinstance(d, numbers.Real) and not isinstance(d, bool) for d in direction)
+    return real and 1e-6 < max(abs(float(d)) for d in direction) < 1e6
 
 
 def _of_passes(job: FinishingJob) -> list[Fault]:
@@ -207,7 +219,7 @@ def _of_passes(job: FinishingJob) -> list[Fault]:
             faults.append(Fault("passes", f"{passes.cut} and uncut_side {passes.uncut_side}", reason))
     if passes.spacing != "along the surface":
         across = job.axis.direction is None or job.axis.travel == "across the slope"
-        if number(job.surface, "slope_from") is None:
+        if not _has_slope(job):
             reason = f'spacing "{passes.spacing}" needs the slope of the surface'
             faults.append(Fault("surface.slope_from", "", reason, example='"30 deg"'))
         if not across and passes.spacing == "step down":
@@ -226,7 +238,7 @@ def _of_before(job: FinishingJob) -> list[Fault]:
     if bool(steps) != has_ball:
         reason = "its scallops need both the ball's diameter and the stepover or step down"
         faults.append(Fault("before", steps[0] if steps else "previous_diameter", reason))
-    if steps == ["previous_step_down"] and number(job.surface, "slope_from") is None:
+    if steps == ["previous_step_down"] and not _has_slope(job):
         faults.append(Fault("surface.slope_from", "", "a step down needs the slope", example='"60 deg"'))
     return faults
 

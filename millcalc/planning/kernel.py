@@ -20,7 +20,8 @@ __all__ = ["run"]
 def run(choices: Choices, numbers: dict[str, Any], record: bool = False) -> Calculation:
     """Compute everything; numbers may be floats or arrays of one length."""
     calculation = Calculation(record)
-    numbers = dict(numbers)
+    # NumPy's floats: divided by zero they give infinity or NaN, which becomes a fault
+    numbers = {name: np.float64(v) if isinstance(v, float) else v for name, v in numbers.items()}
     with np.errstate(all="ignore"):
         stand = geometry.axis_stand(calculation, choices, numbers)
         geometry.depths(calculation, choices, numbers)

@@ -10,15 +10,16 @@ from millcalc.formulas import times as timing
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.geometry import Stand
 from millcalc.planning.inputs import Choices
+from millcalc.planning.speeds_feeds import FEED_PER_TOOTH_CAUSES, feed_for_marks
 from millcalc.quantities.kinds import CHORD_ERROR, FEED_RATE, LENGTH
 
 __all__ = ["FEED_RATE_CAUSES", "SPACING_CAUSES", "points_and_feed", "program", "programmed_point", "times"]
 
 Numbers = dict[str, Any]
 
-FEED_RATE_CAUSES = ("feed per tooth", "machine", "acceleration on the curve", "block time")
+FEED_RATE_CAUSES = ("feed per tooth", "machine", "acceleration on the curve", "one tooth marks alone", "block time")
 SPACING_CAUSES = (
-    "start of the chord allowance",
+    "share of the chord allowance",
     "widened for the block time",
     "chord allowance",
     "length of the pass",
@@ -57,9 +58,12 @@ def points_and_feed(calc: Calculation, choices: Choices, n: Numbers) -> None:
         "machine": n["largest_feed_rate"],
         "acceleration on the curve": calc.use(moves.centripetal_feed_rate, n["acceleration"], v["path_radius"]),
     }
-    step = _step(calc, choices, n, np.minimum.reduce(np.broadcast_arrays(*limits.values())))
+    if not choices.feed_is_fixed:
+        limits["one tooth marks alone"] = _marks_limit(calc, n, _least_of(limits))
+    step = _step(calc, choices, n, _least_of(limits))
     limits["block time"] = calc.use(moves.block_limited_feed_rate, step, n["block_time"])
     fastest = calc.least("feed_rate", FEED_RATE, limits, FEED_RATE_CAUSES)
+    _feed_per_tooth_governed(calc)
     v["feed_rate"] = calc.use(settings.set_feed_rate, fastest, n["feed_increment"], title="feed rate as set")
     radii = (v["path_radius"], n["radius_along"])
     v["contact_feed_rate"] = calc.use(curves.contact_feed_rate, v["feed_rate"], *radii)
@@ -69,6 +73,30 @@ def points_and_feed(calc: Calculation, choices: Choices, n: Numbers) -> None:
     v["block_rate"] = calc.use(moves.block_rate, v["feed_rate"], step, title="blocks a second")
     v["form_budget"] = calc.use(shares.form_budget, v["chord_error"], v["scallop_height"])
     _first_pass(calc, choices, n)
+
+
+def _least_of(limits: dict[str, Any]) -> Any:
+    return np.minimum.reduce(np.broadcast_arrays(*limits.values()))
+
+
+def _marks_limit(calc: Calculation, n: Numbers, feed: Any) -> Any:
+    """Return the feed rate at which marks stay low where a limit makes the feed so small that one tooth marks alone."""
+    v, radii = calc.values, (calc.values["path_radius"], n["radius_along"])
+    contact = calc.use(curves.contact_feed_rate, feed, *radii, title="feed rate at the contact within the limits")
+    tooth = (contact, n["teeth"], v["spindle_speed"])
+    left = calc.use(speeds.feed_per_tooth, *tooth, title="feed per tooth within the limits")
+    marks = feed_for_marks(calc, n, np.minimum(v["other_feed_limits"], left))
+    # where the marks are low enough already they set no limit, whatever the last digit says
+    marks = np.where(marks >= left * (1.0 - 1e-9), np.inf, marks)
+    allowed = calc.use(speeds.feed_rate, marks, n["teeth"], v["spindle_speed"], title="feed rate for the marks")
+    return calc.use(curves.programmed_feed_rate, allowed, *radii, title="feed rate for the marks, programmed point")
+
+
+def _feed_per_tooth_governed(calc: Calculation) -> None:
+    """Say what governs the feed per tooth where the feed rate was cut back."""
+    cut_back = calc.causes["feed_rate"] > 0
+    cause = np.array([0, *(FEED_PER_TOOTH_CAUSES.index(c) for c in FEED_RATE_CAUSES[1:])])[calc.causes["feed_rate"]]
+    calc.causes["feed_per_tooth"] = np.where(cut_back, cause, calc.causes["feed_per_tooth"])
 
 
 def _chord_allowance(calc: Calculation, n: Numbers) -> None:
@@ -113,7 +141,7 @@ def _first_pass(calc: Calculation, choices: Choices, n: Numbers) -> None:
     radii = (v["path_radius"], n["radius_along"])
     programmed = calc.use(curves.programmed_feed_rate, contact, *radii, title="first pass, programmed point")
     allowed = calc.use(settings.set_feed_rate, programmed, n["feed_increment"], title="first pass, as set")
-    fixed = "feed_per_tooth" in choices.fixed or choices.first_pass == "same feed"
+    fixed = choices.feed_is_fixed or choices.first_pass == "same feed"
     candidates = {"feed rate of the other passes": v["feed_rate"]}
     if not fixed:
         candidates["largest chip of the chart"] = allowed

@@ -9,7 +9,7 @@ from typing import Any
 
 import attrs
 
-from millcalc.errors import Fault, FileError, JobError, MillcalcError, UnknownNameError, nearest
+from millcalc.errors import Fault, FileError, JobError, UnknownNameError, nearest
 from millcalc.planning.job import FinishingJob
 from millcalc.quantities.record import Record, fields_of
 
@@ -110,27 +110,10 @@ def _parts(tables: Mapping[str, Any], name: str) -> tuple[dict[str, Any], list[F
 
 
 def _part(cls: type[Record], table: Mapping[str, Any], where: str) -> tuple[Any, list[Fault]]:
-    fields = fields_of(cls)
-    faults = [Fault(f"{where} {k}", "", f"unknown key{nearest(k, fields)}") for k in table if k not in fields]
-    missing = [k for k, field in fields.items() if field.required and k not in table]
-    faults += [Fault(f"{where} {k}", "", "the key is missing", example=_example(fields[k])) for k in missing]
-    given = {k: v for k, v in table.items() if k in fields}
     try:
-        if missing:
-            _refuse(cls, given)
-            return None, faults
-        return cls(**given), faults
-    except MillcalcError as error:
-        return None, faults + [attrs.evolve(f, where=f"{where} {f.where}") for f in error.faults]
-
-
-def _refuse(cls: type[Record], given: Mapping[str, Any]) -> None:
-    """Raise for values that cannot be used although others are missing."""
-    cls.__new__(cls)._refuse_all_at_once(given)
-
-
-def _example(field: Any) -> str:
-    return f"{field.name} = {field.kind.example}" if field.kind else ""
+        return cls(**table), []
+    except JobError as error:
+        return None, [attrs.evolve(f, where=f"{where} {f.where}") for f in error.faults]
 
 
 def example_text() -> str:

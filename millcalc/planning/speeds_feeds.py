@@ -5,12 +5,12 @@ from typing import Any
 
 import numpy as np
 
-from millcalc.formulas import ball, chips, finish, marks, settings, shares, speeds
+from millcalc.formulas import ball_chip, chips, marks, settings, shares, speeds
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.inputs import Choices
 from millcalc.quantities.kinds import FEED_PER_TOOTH, SPINDLE_SPEED
 
-__all__ = ["FEED_PER_TOOTH_CAUSES", "SPINDLE_CAUSES", "chips_as_set", "feed_per_tooth", "spindle"]
+__all__ = ["FEED_PER_TOOTH_CAUSES", "SPINDLE_CAUSES", "chips_as_set", "feed_for_marks", "feed_per_tooth", "spindle"]
 
 Numbers = dict[str, Any]
 
@@ -30,6 +30,10 @@ FEED_PER_TOOTH_CAUSES = (
     "first pass",
     "chart value fixed by user",
     "fixed by user",
+    "machine",
+    "acceleration on the curve",
+    "one tooth marks alone",
+    "block time",
 )
 
 
@@ -74,19 +78,15 @@ def feed_per_tooth(calc: Calculation, choices: Choices, n: Numbers) -> None:
     """Find the feed per tooth at the contact, and that of the first pass."""
     v, cut = calc.values, (n["diameter"], calc.values["engaged_depth"])
     _wanted_chip(calc, choices, n)
-    candidates = _feed_candidates(calc, n)
+    candidates = _feed_candidates(calc, choices, n)
     v["first_pass_limit"] = calc.use(
-        ball.ball_feed_per_tooth_for_chip, v["largest_chip"], *cut, inf, title="feed per tooth, first pass"
+        ball_chip.ball_feed_per_tooth_for_chip, v["largest_chip"], *cut, inf, title="feed per tooth, first pass"
     )
-    bounds = {k: x for k, x in candidates.items() if k != "wanted chip"}
+    bounds = {k: x for k, x in candidates.items() if k not in ("wanted chip", "chart value fixed by user")}
     v["feed_bound"] = calc.least("feed_bound", FEED_PER_TOOTH, bounds, FEED_PER_TOOTH_CAUSES)
-    if "feed_per_tooth" in choices.fixed and "feed_radial_width" not in choices.fixed:
+    if choices.feed_is_fixed:
         v["wanted_feed_per_tooth"] = n["feed_per_tooth"]
         calc.causes["feed_per_tooth"] = FEED_PER_TOOTH_CAUSES.index("fixed by user")
-        return
-    if "feed_per_tooth" in choices.fixed:
-        v["wanted_feed_per_tooth"] = candidates["wanted chip"]
-        calc.causes["feed_per_tooth"] = FEED_PER_TOOTH_CAUSES.index("chart value fixed by user")
         return
     if choices.first_pass == "same feed":
         candidates["first pass"] = v["first_pass_limit"]
@@ -111,20 +111,30 @@ def _wanted_chip(calc: Calculation, choices: Choices, n: Numbers) -> None:
     v["least_chip"] = calc.use(shares.least_chip, n["edge_radius"], n["least_chip_ratio"])
 
 
-def _feed_candidates(calc: Calculation, n: Numbers) -> dict[str, Any]:
+def _feed_candidates(calc: Calculation, choices: Choices, n: Numbers) -> dict[str, Any]:
     v, cut = calc.values, (n["diameter"], calc.values["engaged_depth"])
     chip = calc.use(
-        ball.ball_feed_per_tooth_for_chip, v["wanted_chip"], *cut, v["stepover"], title="feed for the wanted chip"
+        ball_chip.ball_feed_per_tooth_for_chip, v["wanted_chip"], *cut, v["stepover"], title="feed for the wanted chip"
     )
     cap = calc.use(shares.feed_cap, v["chart_feed_per_tooth"], n["feed_factor"])
-    others = np.minimum(np.minimum(chip, cap), v["stepover"])
-    mark = (n["diameter"], v["mark_allowed"], n["teeth"], n["eccentricity"], v["inclination"], others)
+    v["other_feed_limits"] = np.minimum(np.minimum(chip, cap), v["stepover"])
+    cause = "chart value fixed by user" if "feed_radial_width" in choices.fixed else "wanted chip"
     return {
-        "wanted chip": chip,
-        "feed marks": calc.use(marks.feed_per_tooth_for_marks, *mark),
+        cause: chip,
+        "feed marks": feed_for_marks(calc, n, v["other_feed_limits"]),
         "stepover": v["stepover"],
         "multiple of the chart": cap,
     }
+
+
+def feed_for_marks(calc: Calculation, n: Numbers, others: Any) -> Any:
+    """Return the feed per tooth whose marks stay within their height, where the other limits leave `others`."""
+    v = calc.values
+    case = (n["diameter"], v["mark_allowed"], n["teeth"], n["eccentricity"], v["inclination"], others)
+    feed = calc.use(marks.feed_per_tooth_for_marks, *case, n["radius_along"])
+    # in a trough, or on a sharp crest, no feed may leave marks so high: then they set no limit
+    unlimited = np.isnan(feed) & (v["mark_allowed"] <= 500.0 * n["diameter"])
+    return np.where(unlimited, np.inf, feed)
 
 
 def chips_as_set(calc: Calculation, choices: Choices, n: Numbers) -> None:
@@ -134,17 +144,25 @@ def chips_as_set(calc: Calculation, choices: Choices, n: Numbers) -> None:
         speeds.feed_per_tooth, v["contact_feed_rate"], n["teeth"], v["spindle_speed"], title="feed per tooth as set"
     )
     chip = (v["feed_per_tooth"], diameter, v["engaged_depth"])
-    v["chip_thickness"] = calc.use(ball.ball_max_chip_thickness, *chip, v["stepover"], title="chip beside a pass")
+    v["chip_thickness"] = calc.use(ball_chip.ball_max_chip_thickness, *chip, v["stepover"], title="chip beside a pass")
+    v["mean_chip_thickness"] = calc.use(
+        ball_chip.ball_mean_chip_thickness, *chip, v["stepover"], title="mean chip beside a pass"
+    )
     v["first_pass_chip_thickness"] = calc.use(
-        ball.ball_max_chip_thickness, v["first_pass_feed_per_tooth"], *chip[1:], inf, title="chip of the first pass"
+        ball_chip.ball_max_chip_thickness,
+        v["first_pass_feed_per_tooth"],
+        *chip[1:],
+        inf,
+        title="chip of the first pass",
     )
     v["feed_per_revolution"] = calc.use(speeds.feed_per_revolution, v["feed_per_tooth"], n["teeth"])
-    v["feed_mark_height"] = calc.use(finish.feed_mark_height, diameter, v["feed_per_tooth"], title="marks per tooth")
+    along = n["radius_along"]
+    v["feed_mark_height"] = calc.use(
+        marks.tooth_mark_height, diameter, v["feed_per_tooth"], along, title="marks per tooth"
+    )
     v["revolution_mark_height"] = calc.use(
-        marks.revolution_mark_height, diameter, v["feed_per_revolution"], title="marks per revolution"
+        marks.revolution_mark_height, diameter, v["feed_per_revolution"], along, title="marks per revolution"
     )
-    runout = (n["teeth"], n["eccentricity"], v["inclination"])
-    v["rz_along"] = calc.use(
-        marks.runout_mark_height, diameter, v["feed_per_tooth"], *runout, title="Rz along the feed"
-    )
+    runout = (diameter, v["feed_per_tooth"], n["teeth"], n["eccentricity"], v["inclination"], along)
+    v["rz_along"] = calc.use(marks.runout_mark_height, *runout, title="Rz along the feed")
     v["removal_rate"] = calc.use(speeds.removal_rate, n["stock"], v["stepover"], v["contact_feed_rate"])

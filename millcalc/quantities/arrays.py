@@ -30,7 +30,7 @@ CHUNK = 98_304  # elements; a few arrays of this length stay in the cache
 
 
 def quietly() -> Any:
-    """Return a context, or a decorator, in which NumPy says nothing of divisions by zero and the like."""
+    """Return a context in which NumPy says nothing of divisions by zero and the like."""
     return np.errstate(invalid="ignore", divide="ignore", over="ignore")
 
 

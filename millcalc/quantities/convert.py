@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 import numbers
+import sys
 import weakref
-from decimal import Decimal
 from typing import Any
 
 import attrs
@@ -45,6 +45,8 @@ class Parameter:
     required: bool = True
     low: float = attrs.field(init=False)
     high: float = attrs.field(init=False)
+    _least: float = attrs.field(init=False)
+    _most: float = attrs.field(init=False)
     _factors: dict[int, Entry] = attrs.field(init=False)
 
     def __attrs_post_init__(self) -> None:
@@ -54,6 +56,8 @@ class Parameter:
         self.high = min(self.domain.greatest, plausible.greatest)
         if self.domain.high == math.inf and not self.domain.high_open:
             self.high = math.inf
+        # infinity is looked at with care: NumPy warns of what a formula may do with it
+        self._least, self._most = max(self.low, -sys.float_info.max), min(self.high, sys.float_info.max)
         self._factors = _FACTORS.setdefault(self.kind.name, {})
 
     def quick(self, value: Any) -> Any:
@@ -74,7 +78,7 @@ class Parameter:
         if type(number) is not float and (type(number) is not int or abs(number) > _LARGEST_INT):
             return None
         number = number * entry[2]
-        return number if self.low <= number <= self.high and not self.kind.whole else None
+        return number if self._least <= number <= self._most and not self.kind.whole else None
 
     def quick_array(self, value: Any) -> tuple[Any, float] | None:
         """Return the array of an ordinary quantity and the factor to trade units, or None."""
@@ -97,7 +101,7 @@ class Parameter:
             return value if type(value) is str and value in kind.choices else None
         if not kind.bare or type(value) not in (int, float) or (type(value) is int and value > _LARGEST_INT):
             return None
-        if not self.low <= value <= self.high or (kind.whole and value % 1 != 0):
+        if not self._least <= value <= self._most or (kind.whole and value % 1 != 0):
             return None
         return value
 
@@ -171,7 +175,9 @@ def _read(value: Any, parameter: Parameter) -> tuple[Any, Any]:
 
 
 def _imaginary(value: Any) -> bool:
-    return isinstance(value, np.ndarray) and value.dtype.kind not in "iuf"
+    if isinstance(value, np.ndarray):
+        return value.dtype.kind not in "iuf"
+    return isinstance(value, numbers.Complex) and not isinstance(value, numbers.Real)
 
 
 def _floats(value: Any) -> Any:
@@ -191,8 +197,8 @@ def _bare_number(value: Any, parameter: Parameter) -> Any:
 
 def _quantity(value: Any, parameter: Parameter) -> Any:
     kind, magnitude = parameter.kind, value._magnitude
-    real = isinstance(magnitude, (numbers.Real, Decimal, np.ndarray))
-    if not real or isinstance(magnitude, (bool, np.bool_)) or _imaginary(magnitude):
+    number = isinstance(magnitude, (numbers.Number, np.ndarray)) and not isinstance(magnitude, (bool, np.bool_))
+    if not number or _imaginary(magnitude):
         raise parameter.refuse(value, "its magnitude is neither a real number nor an array of them")
     registry = registries.registry_of(value._REGISTRY)
     if kind.bare:
@@ -211,6 +217,8 @@ def _text(value: str, parameter: Parameter) -> Any:
     words = {word.casefold(): number for word, number in kind.words}
     if value.strip().casefold() in words:
         return float(words[value.strip().casefold()])
+    if words:
+        raise parameter.refuse(value, f"it is none of {kind.words[0][0]} to {kind.words[-1][0]}")
     try:
         number, unit = split(value)
     except UnreadableTextError as why:

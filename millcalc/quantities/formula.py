@@ -81,17 +81,13 @@ class Formula(Generic[P, R]):
         self.expression = expression
         self.method = method
         self.sources = sources
-        self.parameters = _parameters(bare, domain)
-        self.result_kinds = _result_kinds(bare)
+        signature = inspect.signature(bare, eval_str=True)
+        self.parameters = _parameters(self.__name__, signature, domain)
+        self.result_kinds = _result_kinds(self.__name__, signature)
         self.requires = tuple(Condition(text, self.parameters) for text in requires)
         self.validity = tuple(Condition(text, self.parameters) for text in validity)
         self._conditions = self.requires + self.validity
-        self._quiet: Callable[..., Any] = arrays.quietly()(bare)
         self._several = len(self.result_kinds) > 1
-        names = ", ".join(p.name if p.required else f"{p.name}=_OMITTED" for p in self.parameters)
-        values = "".join(f"{p.name}, " for p in self.parameters)
-        self._bind: Callable[..., tuple[Any, ...]] = eval(f"lambda {names}: ({values})", {"_OMITTED": _OMITTED})
-        self._bind.__qualname__ = self.__name__  # what Python's own message names
         bare.__qualname__ = f"{self.__name__}.bare"  # so that pickle finds it again
 
     def __call__(self, *args: P.args, **kwargs: P.kwargs) -> Any:
@@ -113,12 +109,12 @@ class Formula(Generic[P, R]):
             for condition in self._conditions:
                 if not condition.holds(*numbers):
                     return self._carefully(given)
-            result: Any = self._quiet(*numbers)
+            result: Any = self.bare(*numbers)  # type: ignore[call-arg]
         except ArithmeticError:
             return self._carefully(given)
-        # a tuple calls itself equal whatever is in it
-        if any(r != r for r in result) if self._several else result != result:
-            return self._carefully(given)
+        for piece in result if self._several else (result,):
+            if piece != piece:  # NaN
+                return self._carefully(given)
         return self._wrapped(result, registry)
 
     def sheet(self, *args: P.args, **kwargs: P.kwargs) -> Sheet:
@@ -145,6 +141,15 @@ class Formula(Generic[P, R]):
     def __get__(self, instance: object, owner: type | None = None) -> Formula[P, R]:
         # being a descriptor makes inspect, pydoc and doctest see a routine; a formula needs no instance
         return self
+
+    @functools.cached_property
+    def _bind(self) -> Callable[..., tuple[Any, ...]]:
+        """Bind as Python does; made at the first call, not at import."""
+        names = ", ".join(p.name if p.required else f"{p.name}=_OMITTED" for p in self.parameters)
+        values = "".join(f"{p.name}, " for p in self.parameters)
+        bind: Callable[..., tuple[Any, ...]] = eval(f"lambda {names}: ({values})", {"_OMITTED": _OMITTED})
+        bind.__qualname__ = self.__name__  # what Python's own message names
+        return bind
 
     def _bound(self, args: Any, kwargs: Any) -> tuple[Any, ...]:
         try:
@@ -225,12 +230,12 @@ class Formula(Generic[P, R]):
 
     def _wrapped(self, result: Any, registry: Any) -> Any:
         if self._several:
-            return tuple(_wrap(r, k, registry) for r, k in zip(result, self.result_kinds, strict=True))
+            return tuple([_wrap(r, k, registry) for r, k in zip(result, self.result_kinds, strict=True)])
         return _wrap(result, self.result_kinds[0], registry)
 
 
 def _wrap(value: Any, kind: Kind, registry: Any) -> Any:
-    if type(value) is not float and not arrays.is_array(value):
+    if type(value) is not float and not getattr(value, "ndim", 0):
         value = float(value)
     if kind.words:
         return arrays.words(value, {number: word for word, number in kind.words})
@@ -246,27 +251,27 @@ def _error_of(name: str, refusals: list[RefusedError]) -> ArgumentError:
     return kind(f"{name} cannot be computed", [r.fault for r in refusals])
 
 
-def _parameters(bare: Callable[..., Any], domain: Mapping[str, Interval]) -> tuple[Parameter, ...]:
+def _parameters(owner: str, signature: inspect.Signature, domain: Mapping[str, Interval]) -> tuple[Parameter, ...]:
     found = []
-    for name, parameter in inspect.signature(bare, eval_str=True).parameters.items():
+    for name, parameter in signature.parameters.items():
         kind = kind_of(parameter.annotation)
         if kind is None or name not in GLOSSARY:
-            raise TypeError(f"{bare.__name__}({name}) needs the annotation of a kind and an entry in the glossary")
+            raise TypeError(f"{owner}({name}) needs the annotation of a kind and an entry in the glossary")
         required = parameter.default is inspect.Parameter.empty
         default = None if required else parameter.default
         found.append(Parameter(name, kind, domain.get(name, kind.domain), default, required))
     unknown = set(domain) - {p.name for p in found}
     if unknown:
-        raise TypeError(f"{bare.__name__} states a domain for unknown parameters {sorted(unknown)}")
+        raise TypeError(f"{owner} states a domain for unknown parameters {sorted(unknown)}")
     return tuple(found)
 
 
-def _result_kinds(bare: Callable[..., Any]) -> tuple[Kind, ...]:
-    annotation = inspect.signature(bare, eval_str=True).return_annotation
+def _result_kinds(owner: str, signature: inspect.Signature) -> tuple[Kind, ...]:
+    annotation = signature.return_annotation
     kind = kind_of(annotation)
     kinds = (kind,) if kind else tuple(kind_of(a) or RATIO for a in get_args(annotation))
     if not kinds:
-        raise TypeError(f"{bare.__name__} needs a kind for its result")
+        raise TypeError(f"{owner} needs a kind for its result")
     return kinds
 
 

@@ -119,18 +119,16 @@ def _length(name: str, symbol: str, example: str, **more: Any) -> Kind:
     return Kind(name, symbol, example=example, **(options | more))
 
 
-def _height(name: str, symbol: str, example: str) -> Kind:
-    return _length(
-        name,
-        symbol,
-        example,
-        unit="micrometer",
-        label="um",
-        accepted=("um", "mm", "uin", "in"),
-        inch_unit="microinch",
-        inch_label="uin",
-        plausible=Interval(0.0, 1e6),
-    )
+def _height(name: str, symbol: str, example: str, **more: Any) -> Kind:
+    options: dict[str, Any] = {
+        "unit": "micrometer",
+        "label": "um",
+        "accepted": ("um", "mm", "uin", "in"),
+        "inch_unit": "microinch",
+        "inch_label": "uin",
+        "plausible": Interval(0.0, 1e6),
+    }
+    return _length(name, symbol, example, **(options | more))
 
 
 _FEED_PER_TOOTH: dict[str, Any] = {
@@ -156,7 +154,7 @@ FEED_PER_REVOLUTION = _length(
     plausible=Interval(0.0, 100.0),
 )
 SCALLOP_HEIGHT = _height("scallop height", "h_s", '"5 um"')
-ROUGHNESS = _height("roughness", "Ra", '"0.8 um"')
+ROUGHNESS = _height("roughness", "Ra", '"0.8 um"', plausible=Interval(0.0, 500.0))
 DEFLECTION = _height("deflection", "delta", '"10 um"')
 CHORD_ERROR = _height("chord error", "e", '"2 um"')
 ANGLE = Kind(

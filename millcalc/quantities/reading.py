@@ -18,18 +18,16 @@ class UnreadableTextError(ValueError):
     """The text is not a number and a unit; the message says why (never leaves the package)."""
 
 
-_NUMBER = re.compile(
-    r"""\s*(?P<sign>[-+\u2212]?)\s*(?:
+# not compiled here: the first text read does that, not the import
+_NUMBER = r"""\s*(?P<sign>[-+\u2212]?)\s*(?:
         (?P<whole>\d+)(?:\s+|-)(?P<mtop>\d+)\s*/\s*(?P<mbottom>\d+)   # 1 1/2 and 1-1/2
       | (?P<top>\d+)\s*/\s*(?P<bottom>\d+)                            # 1/2
       | (?P<decimal>(?:\d+(?:_\d+)*\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)     # 0.5, 1e-3, 10_000
       | (?P<infinite>inf(?:inity)?)(?![a-z])
-    )""",
-    re.VERBOSE | re.IGNORECASE,
-)
+    )"""
 _NAME = r"[A-Za-z\u00b5\u03bc\u00b0\"]+"
-_FACTOR = rf"{_NAME}(?:\s*(?:\^|\*\*)\s*[-+]?\d+|[23])?"
-_UNIT = re.compile(rf"(?:1?\s*/\s*)?{_FACTOR}(?:(?:\s*[*/\u00b7]\s*|\s+){_FACTOR})*")
+_FACTOR = rf"{_NAME}(?:\s*(?:\^|\*\*)\s*[-+]?\d+|-[123]|[23])?"
+_UNIT = rf"(?:1?\s*/\s*)?{_FACTOR}(?:(?:\s*[*/\u00b7]\s*|\s+){_FACTOR})*"
 
 _WORDS = {
     "rpm": "(revolution/minute)",
@@ -74,7 +72,7 @@ def split(text: str) -> tuple[float, str]:
     """
     if not text.strip():
         raise UnreadableTextError("the text is empty")
-    match = _NUMBER.match(text)
+    match = re.match(_NUMBER, text, re.VERBOSE | re.IGNORECASE)
     if match is None:
         raise UnreadableTextError("it does not begin with a number")
     number, rest = _number(match), text[match.end() :]
@@ -110,11 +108,11 @@ def unit_words(unit: str) -> str:
     """
     if not unit:
         return ""
-    plain = re.sub(r"\s+per\s+", "/", unit)
+    plain = re.sub(r"(^|\s+)per\s+", "/", unit)
     plain = re.sub(r"(?<=[a-zA-Z])-(?=[a-zA-Z])", "*", plain)  # ft-lbf
     if re.search(r"(?<![a-zA-Z])mils?(?![a-zA-Z])", plain, re.IGNORECASE):
         raise UnreadableTextError('"mil" means an angle to some and 0.001 in to others: write thou')
-    if len(plain) > 80 or not _UNIT.fullmatch(plain):
+    if len(plain) > 80 or not re.fullmatch(_UNIT, plain):
         raise UnreadableTextError(f"{unit!r} is not a unit")
     plain = re.sub(rf"({_NAME})\s*(?:\^|\*\*)?\s*([-+]?\d+)", r"\1**\2", plain)
     plain = re.sub(_NAME, lambda m: _word(m.group()), plain).replace("\u00b7", "*")

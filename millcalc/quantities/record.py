@@ -7,12 +7,13 @@ a property of its name, so that frozen means frozen and == works.  Other fields 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+import warnings
+from collections.abc import Mapping
 from typing import Any, Self, TypeVar, dataclass_transform
 
 import attrs
 
-from millcalc.errors import Fault, JobError, nearest
+from millcalc.errors import Fault, JobError, ValidityWarning, nearest
 from millcalc.quantities import registries
 from millcalc.quantities.convert import Parameter, RefusedError, read_value
 from millcalc.quantities.display import quantity_text
@@ -23,6 +24,7 @@ __all__ = ["Record", "entry", "fields_of", "number", "record"]
 C = TypeVar("C", bound=type[Any])
 _REQUIRED: Any = attrs.NOTHING
 _FIELDS = "__millcalc_fields__"
+_GIVEN = "__millcalc_given__"
 
 
 @attrs.frozen
@@ -61,6 +63,10 @@ class Field:
         if self.kind is not None:
             self.parameter = Parameter(name, self.kind, stated.domain or self.kind.domain)
 
+    def example(self) -> str:
+        """Return an example of the field."""
+        return f"{self.name} = {self.kind.example}" if self.kind else ""
+
     def read(self, value: Any) -> Any:
         """Return the value as it is kept.
 
@@ -74,15 +80,21 @@ class Field:
         if self.parameter is not None:
             if isinstance(value, str) and value.strip().casefold() in self.stated.words:
                 return self.stated.words[value.strip().casefold()]
-            kept = read_value(value, self.parameter)
-            if getattr(kept, "ndim", 0):
-                raise self.parameter.refuse(value, "an array; a record holds single values")
-            return kept
+            return self._number(value, self.parameter)
         if self.stated.choices:
             return self._chosen(value)
         if isinstance(self.annotation, type) and not isinstance(value, self.annotation):
             raise RefusedError(Fault(self.name, repr(value), f"it is not {self.annotation.__name__}"))
         return value
+
+    def _number(self, value: Any, parameter: Parameter) -> float:
+        kept = read_value(value, parameter)
+        if getattr(kept, "ndim", 0):
+            raise parameter.refuse(value, "an array; a record holds single values")
+        if not parameter.low <= kept <= parameter.high:
+            text = f"{self.name} = {value} is not plausible for {parameter.kind.noun}"
+            warnings.warn(text, ValidityWarning, stacklevel=5)
+        return float(kept)
 
     def _chosen(self, value: Any) -> str:
         known = self.stated.choices
@@ -104,8 +116,26 @@ def number(held: Any, name: str) -> Any:
     return getattr(held, f"_{name}") if fields_of(held)[name].kind else getattr(held, name)
 
 
+def given(held: Any) -> frozenset[str]:
+    """Return the names of the fields that were given, not left at their defaults."""
+    named: frozenset[str] = getattr(held, _GIVEN)
+    return named
+
+
 class Record:
     """What every record can do."""
+
+    def __init__(self, *unnamed: Any, **given: Any) -> None:
+        fields, faults = fields_of(self), []
+        if unnamed:
+            faults.append(Fault("values", repr(unnamed), "each is given by its name", example=_example(fields)))
+        faults += [Fault(n, "", f"there is no such field{nearest(n, fields)}") for n in given if n not in fields]
+        missing = [f for n, f in fields.items() if f.required and n not in given]
+        faults += [Fault(f.name, "", "it is missing", example=f.example()) for f in missing]
+        read, refused = _read(fields, given)
+        if faults or refused:
+            raise JobError(f"{type(self).__name__} cannot be made", faults + refused)
+        self._keep({n: f.stated.default for n, f in fields.items()} | read, frozenset(given))
 
     def with_(self, **changes: Any) -> Self:
         """Return a copy with some fields changed, read and checked as on making.
@@ -116,18 +146,29 @@ class Record:
             An unknown field, or values that cannot be used; all are listed.
         """
         fields = fields_of(self)
-        strange = [n for n in changes if n not in fields]
-        unknown = [Fault(n, "", f"there is no such field{nearest(n, fields)}") for n in strange]
-        if unknown:
-            raise JobError(f"{type(self).__name__} cannot be changed", unknown)
-        self._refuse_all_at_once(changes)
-        kept = {name: number(self, name) for name in fields}
-        made = type(self)._from_numbers(kept | {name: fields[name].read(v) for name, v in changes.items()})
-        made._check()
+        faults = [Fault(n, "", f"there is no such field{nearest(n, fields)}") for n in changes if n not in fields]
+        read, refused = _read(fields, changes)
+        if faults or refused:
+            raise JobError(f"{type(self).__name__} cannot be changed", faults + refused)
+        made = type(self).__new__(type(self))
+        made._keep({n: number(self, n) for n in fields} | read, given(self) | frozenset(changes))
         return made
+
+    def _keep(self, kept: Mapping[str, Any], named: frozenset[str]) -> None:
+        for name, field in fields_of(self).items():
+            object.__setattr__(self, f"_{name}" if field.kind else name, kept.get(name))
+        object.__setattr__(self, _GIVEN, named)
+        self._check()
 
     def _check(self) -> None:
         """Raise what the fields contradict among each other; a record that has such rules says them here."""
+
+    def _with_kept(self, changes: Mapping[str, Any]) -> Self:
+        """Return a copy with some fields changed to values as they are kept."""
+        made = type(self).__new__(type(self))
+        kept = {n: number(self, n) for n in fields_of(self)} | dict(changes)
+        made._keep(kept, (given(self) | frozenset(changes)) - {n for n, v in changes.items() if v is None})
+        return made
 
     @classmethod
     def _from_numbers(cls, kept: Mapping[str, Any]) -> Self:
@@ -135,24 +176,8 @@ class Record:
         made = cls.__new__(cls)
         for name, field in fields_of(cls).items():
             object.__setattr__(made, f"_{name}" if field.kind else name, kept.get(name))
+        object.__setattr__(made, _GIVEN, frozenset(kept))
         return made
-
-    def __attrs_pre_init__(self, **given: Any) -> None:
-        self._refuse_all_at_once(given)
-
-    def __attrs_post_init__(self) -> None:
-        self._check()
-
-    def _refuse_all_at_once(self, given: Mapping[str, Any]) -> None:
-        """Read every value before the first is kept, so that one error lists all that is wrong."""
-        faults = []
-        for name, value in given.items():
-            try:
-                fields_of(self)[name].read(value)
-            except RefusedError as refused:
-                faults.append(refused.fault)
-        if faults:
-            raise JobError(f"{type(self).__name__} cannot be made", faults)
 
     def __repr__(self) -> str:
         parts = []
@@ -176,19 +201,30 @@ def record(cls: C) -> C:
     for name, field in fields.items():
         if name in cls.__dict__:
             delattr(cls, name)
-        kept = f"_{name}" if field.kind else name
-        these[kept] = attrs.field(default=field.stated.default, alias=name, converter=_converter(field))
+        these[f"_{name}" if field.kind else name] = attrs.field()
     cls.__annotations__ = {}
     setattr(cls, _FIELDS, fields)
-    made: C = attrs.define(these=these, frozen=True, slots=False, kw_only=True, repr=False)(cls)
+    made: C = attrs.define(these=these, frozen=True, slots=False, init=False, repr=False)(cls)
     for name, field in fields.items():
         if field.kind:
             setattr(made, name, _property(name, field))
     return made
 
 
-def _converter(field: Field) -> Callable[[Any], Any]:
-    return lambda value: field.read(value)
+def _read(fields: Mapping[str, Field], given: Mapping[str, Any]) -> tuple[dict[str, Any], list[Fault]]:
+    """Read each value, and return all that cannot be used, so that one error lists all that is wrong."""
+    read, faults = {}, []
+    for name, value in given.items():
+        if name in fields:
+            try:
+                read[name] = fields[name].read(value)
+            except RefusedError as refused:
+                faults.append(refused.fault)
+    return read, faults
+
+
+def _example(fields: Mapping[str, Field]) -> str:
+    return next((f.example() for f in fields.values() if f.kind), "")
 
 
 def _property(name: str, field: Field) -> property:

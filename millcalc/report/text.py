@@ -5,12 +5,14 @@ from typing import Any
 
 import numpy as np
 
-from millcalc.planning.cautions import RANKS, SAFETY
+from millcalc.materials import SpeedWindow
+from millcalc.planning.cautions import CAUTIONS, RANKS, SAFETY
 from millcalc.planning.comparing import Comparison
 from millcalc.planning.finishing import Condition, Plan
 from millcalc.planning.inputs import uncut_side, work_material
 from millcalc.planning.job import FinishingJob
 from millcalc.quantities.display import quantity_text, system_in_use, units
+from millcalc.quantities.kinds import CUTTING_SPEED, FEED_PER_TOOTH
 from millcalc.quantities.record import fields_of, number
 
 __all__ = ["comparison_page", "lean_in_words", "plan_page"]
@@ -40,6 +42,7 @@ _SPEEDS = ("least", "contact", "largest")
 _PROGRAM = ("points", "block_rate", "program_size", "path_length", "chord_error", "form_budget")
 _TIMES = ("cutting_time", "entry_exit_time", "acceleration_time", "link_time", "rapid_time", "operation_time")
 _GOVERNED = {"stepover_setting": "stepover", "stepover": ""}
+_MEASURES = {"plan view": "stepover in plan view as set", "step down": "step down as set"}
 _HEADS = {"ra": "Ra", "rz": "Rz", "operation_time": "time"}
 _COLUMNS = ("scallop_height", "ra", "passes", "spindle_speed", "feed_rate", "points", "operation_time")
 
@@ -65,7 +68,7 @@ def plan_page(made: Plan, system: str | None = None) -> str:
     >>> print(plan_page(plan(example_job())).splitlines()[0])
     FINISHING PLAN: Press-tool insert, rib (invented), Finish the crown
     """
-    with units(system or system_in_use()):
+    with units(_system(system, made.job)):
         blocks = [
             _head(made.job),
             _block("SET", [_row(made, n, _cause(made, n)) for n in _SET]),
@@ -84,6 +87,11 @@ def plan_page(made: Plan, system: str | None = None) -> str:
     return "\n\n".join(b for b in blocks if b)
 
 
+def _system(asked: str | None, job: FinishingJob) -> str:
+    """Return the system of units asked for, else that of the job if it is set in inches, else the one in use."""
+    return asked or ("inch" if job.settings == "inch" else system_in_use())
+
+
 def _head(job: FinishingJob) -> str:
     title = ", ".join(t for t in (job.part, job.operation) if t)
     cutter = job.cutter
@@ -92,6 +100,7 @@ def _head(job: FinishingJob) -> str:
     rows = [
         ("material", f"{work.designation}, ISO 513 {work.iso513}"),
         ("cutter", f"ball-nose {_shown(cutter, 'diameter')}, {cutter.teeth} teeth, {cutter.substrate}{overhang}"),
+        ("surface", _surface(job)),
         ("axis", lean_in_words(job)),
         ("passes", f"{job.passes.pattern}, {_cut(job)}, spaced {_spacing(job)}"),
         ("stock", f"{_shown(job.before, 'stock')} along the normal"),
@@ -126,6 +135,17 @@ def lean_in_words(job: FinishingJob) -> str:
     return ", ".join(words) if len(words) > 1 else "along the surface normal, no lean: the contact is the tip"
 
 
+def _surface(job: FinishingJob) -> str:
+    surface = job.surface
+    size = f"{_shown(surface, 'width')} across by {_shown(surface, 'length')} along the feed"
+    bends = []
+    for name, word in (("radius_across", "across"), ("radius_along", "along")):
+        radius = number(surface, name)
+        way = "flat" if radius in (float("inf"), float("-inf")) else "convex" if radius > 0 else "concave"
+        bends.append(f"{way} {word}" + ("" if way == "flat" else f" {_shown(surface, name)}"))
+    return f"{size}, {', '.join(bends)}"
+
+
 def _cut(job: FinishingJob) -> str:
     side = uncut_side(job)
     if job.passes.pattern == "back and forth":
@@ -157,7 +177,8 @@ def _row(made: Plan, name: str, remark: str = "") -> tuple[str, str, str]:
     text = quantity_text(number(made, name), field.kind, digits=digits)
     if name == "operation_time":
         remark = _clock(number(made, name))
-    return field.stated.meaning, text, remark
+    measure = _MEASURES.get(made.job.passes.spacing, "stepover as set")
+    return field.stated.meaning.replace("stepover as set", measure), text, remark
 
 
 def _cause(made: Plan, name: str) -> str:
@@ -203,12 +224,13 @@ def _cautions(made: Plan) -> str:
 
 
 def _basis(made: Plan) -> str:
-    rows = [f"  {a.name} = {quantity_text(a.value, a.kind, digits=3)}: {a.meaning} ({a.source})" for a in made.assumed]
-    from_rows = [
-        f"  {row.low:g} to {row.high:g} {row.unit} ({row.source}, {row.how_known}, {row.scope})"
-        + (f"; {row.fallback}" if row.fallback else "")
-        for row in made.basis
-    ]
+    rows = [f"  {a.name} = {a.text}: {a.meaning} ({a.source})" for a in made.assumed]
+    from_rows = []
+    for row in made.basis:
+        kind = CUTTING_SPEED if isinstance(row, SpeedWindow) else FEED_PER_TOOTH
+        span = " to ".join(dict.fromkeys(quantity_text(v, kind, digits=3) for v in (row.low, row.high)))
+        stretched = f"; {row.fallback}" if row.fallback else ""
+        from_rows.append(f"  {kind.name} {span} ({row.source}, {row.how_known}, {row.scope}){stretched}")
     return "\n".join(["ASSUMED, for nobody gave them", *rows, "FROM THE MATERIAL'S RECORD", *from_rows])
 
 
@@ -232,20 +254,17 @@ def comparison_page(table: Comparison, system: str | None = None) -> str:
     >>> from millcalc.planning import compare, example_job
     >>> page = comparison_page(compare(example_job(), stepover=["0.1 mm", "0.2 mm"]))
     >>> print(page.splitlines()[0].split()[:3])
-    ['stepover', 'scallop', 'height']
+    ['row', 'stepover', 'scallop']
     """
-    with units(system or system_in_use()):
+    with units(_system(system, table.job)):
         multiples = table.multiples()
-        head = [
-            *(_HEADS.get(n, n.replace("_", " ")) for n in (*table.settings, *_COLUMNS)),
-            "x scallop",
-            "x time",
-            "x points",
-        ]
+        words = [_HEADS.get(n, n.replace("_", " ")) for n in (*table.settings, *_COLUMNS)]
+        head = ["row", *words, "x scallop", "x time", "x points", "worst"]
         rows = [head, *(_comparison_row(table, multiples, row) for row in range(len(table)))]
         widths = [max(len(row[i]) for row in rows) for i in range(len(head))]
         lines = ["  ".join(f"{cell:>{wide}}" for cell, wide in zip(row, widths, strict=True)) for row in rows]
         notes = [f"row {r}: impossible: {f}" for r in range(len(table)) for f in table.reasons(r)]
+        notes += [f"row {r}: {c}" for r in range(len(table)) for c in _row_cautions(table, r)]
         notes += ["row 0 is the operation before"] if table.before else []
     return "\n".join([*lines, f"multiples of row {table.base}", *notes])
 
@@ -258,4 +277,25 @@ def _comparison_row(table: Comparison, multiples: dict[str, Any], row: int) -> l
         assert kind is not None
         cells.append("-" if np.isnan(value) else quantity_text(value, kind, digits=4))
     shares = [float(multiples[n][row]) for n in ("scallop_height", "operation_time", "points")]
-    return [*table.label(row), *cells, *("-" if np.isnan(s) else f"{s:.3g}" for s in shares)]
+    return [
+        str(row),
+        *table.label(row),
+        *cells,
+        *("-" if np.isnan(s) else f"{s:.3g}" for s in shares),
+        _worst(table, row),
+    ]
+
+
+def _worst(table: Comparison, row: int) -> str:
+    """Return the rank of the worst caution of a row."""
+    if table.reasons(row):
+        return "impossible"
+    ranks = [CAUTIONS[name].rank for name, where in table.cautions.items() if where[row]]
+    return min(ranks, key=RANKS.index, default="-")
+
+
+def _row_cautions(table: Comparison, row: int) -> list[str]:
+    """Return the cautions of a row in words, without notes and without those of the material."""
+    if _worst(table, row) not in ("stop", "caution"):
+        return []
+    return [str(c) for c in table.plan(row).cautions if c.name in CAUTIONS and c.rank != "note"]

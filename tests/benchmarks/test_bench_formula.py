@@ -69,24 +69,28 @@ def test_a_scalar_call_against_pint_arithmetic(given, limit):
     assert settled(ratio, limit) <= limit
 
 
-def test_what_a_call_adds_to_the_bare_function(each_formula, numbers_for):
-    """At most three times what pint takes to make one quantity, defaults given or left out."""
+def test_what_a_call_adds_to_the_bare_function(each_formula, numbers_for, monkeypatch):
+    """At most three times what pint takes to make one quantity, defaults given or left out.
+
+    What the bare function itself takes cancels in the difference and only adds noise, a hundred times the
+    limit where it searches; so a function that has its answer ready takes its place on both sides.
+    """
     numbers = numbers_for(each_formula, np.random.default_rng(7))
     unit = REGISTRY.millimeter
     parameters = each_formula.parameters
     given = [Q(n, p.kind.unit) if p.kind.unit else n for n, p in zip(numbers, parameters, strict=True)]
-    required = sum(p.required for p in parameters)
-    defaults = [p.default for p in parameters[required:]]
-    for arguments, bare in ((given, numbers), (given[:required], [*numbers[:required], *defaults])):
-        with np.errstate(all="ignore"):
-            result = each_formula.bare(*bare)
-        if np.any(np.isnan(result)):
-            continue  # with its defaults the formula has no result for these numbers
+    answer = each_formula.bare(*numbers)
 
-        def ratio(arguments=arguments, bare=bare) -> float:
+    def ready(*_):
+        return answer
+
+    monkeypatch.setattr(each_formula, "bare", ready)
+    for arguments in (given, given[: sum(p.required for p in parameters)]):
+
+        def ratio(arguments=arguments) -> float:
             call, plain, quantity = least(
                 lambda: each_formula(*arguments),
-                lambda: each_formula.bare(*bare),
+                lambda: ready(*numbers),
                 lambda: Q(1.0, unit),
                 number=60,
                 rounds=25,

@@ -14,7 +14,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from millcalc.formulas import ball
+from millcalc.formulas import ball, ball_chip
 
 NEAR = {"rel": 1e-8, "abs": 2e-8}
 
@@ -164,10 +164,10 @@ def test_none_and_infinity_mean_that_no_pass_lies_beside_and_nan_stays_nan():
     whole = tuple(ball.ball_cutting_diameters.bare(10.0, 0.5, 15.0, 5.0))
     for nothing in (None, math.inf):
         assert tuple(ball.ball_cutting_diameters.bare(10.0, 0.5, 15.0, 5.0, nothing)) == whole
-    chip = ball.ball_max_chip_thickness.bare(0.1, 10.0, 0.5)
-    assert ball.ball_max_chip_thickness.bare(0.1, 10.0, 0.5, math.inf) == chip
+    chip = ball_chip.ball_max_chip_thickness.bare(0.1, 10.0, 0.5)
+    assert ball_chip.ball_max_chip_thickness.bare(0.1, 10.0, 0.5, math.inf) == chip
     assert all(math.isnan(d) for d in ball.ball_cutting_diameters.bare(10.0, 0.5, 15.0, 5.0, math.nan))
-    assert math.isnan(ball.ball_max_chip_thickness.bare(0.1, 10.0, 0.5, math.nan))
+    assert math.isnan(ball_chip.ball_max_chip_thickness.bare(0.1, 10.0, 0.5, math.nan))
 
 
 def test_mirrored_jobs_have_the_same_diameters():
@@ -183,7 +183,7 @@ def test_ball_chip(witness, depth, stepover):
     """Gap between the ball and the same ball a feed of 1e-7 diameters ahead; 3e-7."""
     expected = witness.ball_largest_chip(10.0, depth, stepover)
     beside = () if stepover is None else (stepover,)
-    got = ball.ball_max_chip_thickness.bare(0.1, 10.0, depth, *beside)
+    got = ball_chip.ball_max_chip_thickness.bare(0.1, 10.0, depth, *beside)
     # the gap carries half a feed over the diameter, 1e-7, on top of the limit
     assert got == pytest.approx(0.1 * expected, abs=0.1 * 1.1e-7)
 
@@ -192,27 +192,27 @@ def test_ball_chip(witness, depth, stepover):
 def test_feed_for_a_ball_chip(witness, stepover):
     """The searched gap again, turned round; 3e-7."""
     expected = 0.02 / witness.ball_largest_chip(10.0, 0.5, stepover)
-    got = ball.ball_feed_per_tooth_for_chip.bare(0.02, 10.0, 0.5, stepover)
+    got = ball_chip.ball_feed_per_tooth_for_chip.bare(0.02, 10.0, 0.5, stepover)
     assert got == pytest.approx(expected, rel=2e-7 / witness.ball_largest_chip(10.0, 0.5, stepover))
 
 
 def test_printed_ball_chip(witness):
     """geometry_truths.md (derived), a_p 0.5, f_z 0.1: the bound f_z sin(psi) is 1.9 % above the true chip of
     a whole feed; with s_o = a_p = 0.5 the true maximum is 62 % of the bound."""
-    bound = ball.ball_max_chip_thickness.bare(0.1, 10.0, 0.5)
+    bound = ball_chip.ball_max_chip_thickness.bare(0.1, 10.0, 0.5)
     assert bound == pytest.approx(0.1 * math.sin(math.radians(gamma(10, 0.5))), rel=1e-12)
     assert witness.ball_true_chip(10.0, 0.5, 0.1) / bound - 1 == pytest.approx(-0.019, abs=5.1e-4)
     true = witness.ball_true_chip(10.0, 0.5, 0.1, 0.5)
     assert true / bound == pytest.approx(0.62, abs=5.1e-3)
     # the thin-feed limit beside a pass lies above it, by about half a feed over the cap's reach
-    assert true < ball.ball_max_chip_thickness.bare(0.1, 10.0, 0.5, 0.5) < true * 1.04
+    assert true < ball_chip.ball_max_chip_thickness.bare(0.1, 10.0, 0.5, 0.5) < true * 1.04
 
 
 @pytest.mark.parametrize("stepover", [0.2, 1.0, 3.0, 6.0])
 def test_the_true_ball_chip_comes_to_the_limit(witness, stepover):
     """Ten times less feed, ten times closer; left is half a feed per mm of diameter ten."""
     for feed in (1e-1, 1e-2, 1e-3):
-        got = ball.ball_max_chip_thickness.bare(feed, 10.0, 0.5, stepover)
+        got = ball_chip.ball_max_chip_thickness.bare(feed, 10.0, 0.5, stepover)
         assert got == pytest.approx(witness.ball_true_chip(10.0, 0.5, feed, stepover), rel=0.6 * feed)
 
 
@@ -272,7 +272,7 @@ def test_arrays_give_what_scalars_give(witness):
     same(ball.ball_least_diameter.bare, diameters, depths, np.abs(leans))
     for side in ("left", "right"):
         same(ball.ball_cutting_diameters.bare, diameters, depths, leans, tilts, stepovers, uncut_side=side)
-    same(ball.ball_max_chip_thickness.bare, depths / 10, diameters, depths, stepovers)
+    same(ball_chip.ball_max_chip_thickness.bare, depths / 10, diameters, depths, stepovers)
     same(ball.clearing_inclination.bare, diameters, np.minimum(depths, 1.0))
     same(ball.engaged_depth.bare, diameters, depths, [np.inf, 20.0, -30.0, 1.0])
     assert list(inspect.signature(ball.ball_cutting_diameters.bare).parameters)[:2] == [

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from millcalc.errors import ArgumentError, DomainError, SignatureError
-from millcalc.formulas.ball import ball_cutting_diameters, ball_max_chip_thickness
+from millcalc.formulas.ball import ball_cutting_diameters
+from millcalc.formulas.ball_chip import ball_max_chip_thickness
 from millcalc.formulas.finish import grade_from_ra
 from millcalc.formulas.scallops import scallop_height
 from millcalc.formulas.speeds import cutting_speed
@@ -65,7 +66,8 @@ def test_the_sheet_shows_the_result_of_the_formula(each_formula, numbers_for):
 
     numbers = numbers_for(each_formula, np.random.default_rng(3))
     given = [
-        f"{n!r} {p.kind.label}" if p.kind.unit else n for n, p in zip(numbers, each_formula.parameters, strict=True)
+        f"{n!r} {p.kind.label}" if p.kind.unit else n
+        for n, p in zip(numbers, each_formula.parameters, strict=True)
     ]
     sheet = each_formula.sheet(*given)
     step = sheet.steps[0]

@@ -1,0 +1,142 @@
+"""Each caution: shown by a job that has it, absent in a near job that has not; ranks; numbers in the words."""
+
+import pytest
+
+import millcalc as m
+from millcalc.planning import example_job, plan
+from millcalc.planning.cautions import CAUTIONS, RANKS, SAFETY
+from millcalc.quantities.record import number
+
+EXAMPLE = example_job()
+
+
+def changed(**tables):
+    """Return the shipped job with fields of its tables changed."""
+    return EXAMPLE.with_(**{t: getattr(EXAMPLE, t).with_(**c) if isinstance(c, dict) else c for t, c in tables.items()})
+
+
+UPRIGHT, COARSE = {"axis": {"lead": "0 deg"}}, {"finish": {"ra": "3.2 um"}}
+ALONE = {"previous_diameter": None, "previous_stepover": None}
+# a job that has the caution, a near one that has not.  The limits: tip clear from acos(1 - 2 a/D) (derived); overhang
+# of 5 diameters, Ra 0.4 um, window, shares (common practice); cut-off 0.8 mm for Ra 0.1 to 2 um (from memory, ISO 4288)
+NEAR = {
+    # in steel a caution, one step worse for Ra 0.8 um and finer; in aluminium a note
+    "tip_in_cut_stop": (UPRIGHT, UPRIGHT | COARSE),
+    "tip_in_cut": (UPRIGHT | COARSE, UPRIGHT),
+    "tip_in_cut_note": (UPRIGHT | COARSE | {"material": "7075"}, UPRIGHT | {"material": "7075"}),
+    # the ball's scallop ends at a stepover of D cos(tilt): 3 mm at 60 deg
+    "shank_cuts_scallop": (
+        {"axis": {"lead": "0 deg", "tilt": "60 deg"}, "fixed": {"stepover": "3.01 mm"}, "before": {"stock": "1 mm"}},
+        {"axis": {"lead": "0 deg", "tilt": "60 deg"}, "fixed": {"stepover": "3 mm"}, "before": {"stock": "1 mm"}},
+    ),
+    # 0.5 mm on a 6 mm ball leaves 10.44 um
+    "scallop_deeper_than_stock": (
+        {"fixed": {"stepover": "0.5 mm"}, "before": ALONE | {"stock": "10.4 um"}},
+        {"fixed": {"stepover": "0.5 mm"}, "before": ALONE | {"stock": "10.5 um"}},
+    ),
+    "form_budget_spent": (
+        {"fixed": {"stepover": "0.5 mm"}, "finish": {"form_tolerance": "0.0108 mm"}},
+        {"fixed": {"stepover": "0.5 mm"}, "finish": {"form_tolerance": "0.0112 mm"}},
+    ),
+    "finish_missed": ({"fixed": {"stepover": "0.194 mm"}}, {"fixed": {"stepover": "0.193 mm"}}),
+    # the widest step of the shipped job is 0.69 mm
+    "chord_missed": (
+        {"fixed": {"point_spacing": "0.7 mm", "stepover": "0.19 mm"}},
+        {"fixed": {"point_spacing": "0.69 mm", "stepover": "0.19 mm"}},
+    ),
+    "feed_above_bound": ({"fixed": {"feed_per_tooth": "0.069 mm"}}, {"fixed": {"feed_per_tooth": "0.068 mm"}}),
+    "chip_below_least": ({"fixed": {"feed_per_tooth": "0.018 mm"}}, {"fixed": {"feed_per_tooth": "0.019 mm"}}),
+    "first_pass_chip": ({"fixed": {"feed_per_tooth": "0.099 mm"}}, {"fixed": {"feed_per_tooth": "0.097 mm"}}),
+    # a revolution apart the marks are as far apart as the passes at 0.095 mm
+    "marks_above_scallop": ({"fixed": {"feed_per_tooth": "0.096 mm"}}, {"fixed": {"feed_per_tooth": "0.094 mm"}}),
+    "block_time_governs": ({"machine": {"block_time": "30 ms"}}, {"machine": {"block_time": "15 ms"}}),
+    # a 10 mm ball at 0.6 mm leaves 9.008 um
+    "stock_below_previous_scallop": ({"before": {"stock": "9 um"}}, {"before": {"stock": "9.1 um"}}),
+    "no_better_than_before": (
+        {"fixed": {"stepover": "0.47 mm"}},  # 9.22 um
+        {"fixed": {"stepover": "0.46 mm"}},  # 8.83 um
+    ),
+    "stepover_above_cut_off": ({"fixed": {"stepover": "0.81 mm"}}, {"fixed": {"stepover": "0.8 mm"}}),
+    "long_overhang": ({"cutter": {"overhang": "30.1 mm"}}, {"cutter": {"overhang": "30 mm"}}),
+    "speed_below_window": (
+        {"machine": {"largest_spindle_speed": "11900 rpm"}},
+        {"machine": {"largest_spindle_speed": "12000 rpm"}},
+    ),
+    "theory_below_measured": ({}, {"finish": {"ra": "1 um"}}),
+}
+
+
+def test_every_caution_has_its_pair_of_jobs():
+    assert set(NEAR) == set(CAUTIONS)
+
+
+@pytest.mark.parametrize("name", list(NEAR))
+def test_caution_is_shown_where_it_applies_and_only_there(name):
+    having, near = (plan(changed(**tables)) for tables in NEAR[name])
+    found = {c.name: c for c in having.cautions}
+    assert name in found
+    assert name not in {c.name for c in near.cautions}
+    assert found[name].rank == CAUTIONS[name].rank
+    for key, _ in CAUTIONS[name].shows:
+        assert key  # each number that is shown stands in the text
+    assert len(found[name].shows) == CAUTIONS[name].words.count("{")
+    assert "{" not in found[name].text
+    assert " - " not in f" {found[name].text} "
+
+
+def test_words_carry_the_numbers():
+    made = plan(changed(**NEAR["no_better_than_before"][0]))
+    (shown,) = (c for c in made.cautions if c.name == "no_better_than_before")
+    assert shown.text == "the scallop, 9.22 um, is not below that of the operation before, 9.01 um"
+    assert str(shown) == f"CAUTION: {shown.text}"
+
+
+def test_numbers_in_the_words_follow_the_units_of_the_page():
+    made = plan(changed(**NEAR["no_better_than_before"][0]))
+    (shown,) = (c for c in made.cautions if c.name == "no_better_than_before")
+    with m.units("inch"):
+        assert shown.text == "the scallop, 363 uin, is not below that of the operation before, 355 uin"
+
+
+def test_the_inclination_that_would_clear_the_tip_does():
+    """The caution names it; leaned so far to the machined side the tip is clear, a hundredth less it is not."""
+    upright = changed(**UPRIGHT, surface={"radius_along": "flat"})
+    named = number(plan(upright), "clearing_inclination")
+    (shown,) = (c for c in plan(upright).cautions if c.name == "tip_in_cut_stop")
+    assert f"from {named:.3g} deg of inclination" in shown.text
+    # leaned to the machined side, left of the feed in a climb cut, the tip lies in the uncut stock
+    for lean, in_cut in ((named + 0.01, False), (named - 0.01, True)):
+        leaned = changed(axis={"lead": "0 deg", "tilt": f"{lean} deg"}, surface={"radius_along": "flat"})
+        assert any(c.name.startswith("tip") for c in plan(leaned).cautions) is in_cut
+
+
+def test_cautions_come_worst_first():
+    worst = {
+        "axis": {"lead": "0 deg"},
+        "fixed": {"stepover": "0.9 mm"},
+        "before": {"stock": "0.02 mm"},
+        "machine": {"largest_spindle_speed": "4000 rpm"},
+    }
+    ranks = [RANKS.index(c.rank) for c in plan(changed(**worst)).cautions]
+    assert ranks == sorted(ranks)
+    assert set(ranks) == {0, 1, 2}
+
+
+@pytest.mark.parametrize(
+    ("material", "word"),
+    [("Ti-6Al-4V", "titanium fire"), ("7075", "dust explodes"), ("42CrMo4", "Chips are hot and sharp")],
+)
+def test_cautions_of_the_material_are_present(material, word):
+    made = plan(EXAMPLE.with_(material=material))
+    assert any(word in c.text for c in made.cautions)
+    known = m.material(material)
+    assert {c.text for c in known.cautions} <= {c.text for c in made.cautions}
+
+
+def test_safety_text_is_on_page_and_sheet():
+    made = plan(EXAMPLE)
+    for text in SAFETY:
+        assert text in m.plan_page(made)
+        assert text in str(made.sheet())
+    together = " ".join(SAFETY)
+    assert all(w in together for w in ("proved on the machine", "holder", "eye protection", "balanced and rated"))

@@ -1,0 +1,489 @@
+"""The plan against a second computation of the whole of it, and the record it comes in.
+
+The second computation is plain Python with `math` only, written from the rules, and calls nothing of the library:
+the geometry of ball and surface is worked out again here (derived); shares, multiples and the defaults of a
+machine are the assumed values of the trade, stated in the tables below (common practice).  The cutting diameters
+come from points spread over the ball; how close that comes is said where they are compared.
+"""
+
+import math
+import pickle
+from itertools import product
+from math import acos, asin, atan2, ceil, cos, degrees, floor, hypot, inf, pi, radians, sin, sqrt
+
+import attrs
+import pytest
+
+import millcalc as m
+from millcalc.materials import FeedChart, Material, SpeedWindow, Value
+from millcalc.materials.record import Caution as MaterialCaution
+from millcalc.planning import example_job
+from millcalc.quantities.record import fields_of, number
+
+# invented for these tests
+KNOWN = {"source": "OWN_RECORD", "how_known": "common practice", "scope": "grade", "substrate": "coated carbide"}
+VALUE = {"source": "OWN_RECORD", "how_known": "common practice"}
+OWN = Material(
+    key="own",
+    designation="Own steel",
+    name="Steel invented for the tests",
+    iso513="P",
+    least_chip_ratio=Value(low=0.4, high=0.4, unit="1", scope="grade", **VALUE),
+    tip_caution=MaterialCaution(severity="caution", text="the tip rubs", **VALUE),
+    cutting_speeds=(SpeedWindow(low=100.0, high=200.0, unit="m/min", operation="finishing", **KNOWN),),
+    feed_charts=(
+        FeedChart(
+            low=0.03,
+            high=0.06,
+            unit="mm",
+            operation="finishing",
+            diameter_low=1.0,
+            diameter_high=20.0,
+            radial_share=0.1,
+            **KNOWN,
+        ),
+    ),
+)
+
+
+def own_job(surface, axis, passes, before, finish, cutter, machine, **more):
+    return m.FinishingJob(
+        material=OWN,
+        surface=m.Surface(**surface),
+        axis=m.Axis(**axis),
+        passes=m.Passes(**passes),
+        before=m.Before(**before),
+        finish=m.Finish(**finish),
+        cutter=m.BallEndMill(**cutter),
+        machine=m.Machine(**machine),
+        **more,
+    )
+
+
+# --- the second computation -----------------------------------------------------------------------------------
+
+
+def set_down(value, increment):
+    return increment * floor(value / increment * (1 + 1e-9))
+
+
+def stood_height(R, stepover, rho):
+    """Height of the ridge between two passes: where two circles of radius R meet, above the surface (derived)."""
+    if math.isinf(rho):
+        return R - sqrt(R * R - stepover * stepover / 4)
+    half = stepover / (2 * abs(rho))  # half the angle between the two centres, seen from the surface's centre
+    centres = abs(rho + R)
+    along, aside = centres * cos(half), centres * sin(half)
+    if rho > 0:
+        return along - sqrt(R * R - aside * aside) - rho
+    return -rho - (along + sqrt(R * R - aside * aside))
+
+
+def stood_apart(R, height, rho):
+    """Stepover whose ridge has a height, by halving."""
+    low, high = 0.0, 2 * R * (1 if math.isinf(rho) else abs(rho) / abs(rho + R)) * 0.999
+    for _ in range(200):
+        middle = (low + high) / 2
+        low, high = (middle, high) if stood_height(R, middle, rho) < height else (low, middle)
+    return low
+
+
+def arc_ra(R, height):
+    """Ra of a row of circular arcs: the mean line from the arc's area, then the area above it (derived)."""
+    a = sqrt(height * (2 * R - height))
+
+    def under(x):  # integral of the circle
+        return (x * sqrt(R * R - x * x) + R * R * asin(x / R)) / 2
+
+    mean = R - under(a) / a
+    cross = sqrt(mean * (2 * R - mean))
+    return 2 / a * ((R - mean) * (a - cross) - (under(a) - under(cross)))
+
+
+def height_of_ra(R, ra):
+    low, high = 0.0, R
+    for _ in range(200):
+        middle = (low + high) / 2
+        low, high = (middle, high) if arc_ra(R, middle) < ra else (low, middle)
+    return low
+
+
+def spread_diameters(D, depth, lead, tilt, stepover, uncut):
+    """Least and largest diameter about the axis over the part of the ball that cuts, from 180 000 points."""
+    f, c, n = sin(lead), cos(lead) * sin(tilt), cos(lead) * cos(tilt)
+    span = acos(1 - 2 * depth / D)
+    before = None if stepover is None else (-1 if uncut == "left" else 1) * 2 * stepover / D
+    low, high = inf, -inf
+    rings, turns = 300, 600
+    for i, j in product(range(rings + 1), range(turns + 1)):
+        away, round_about = span * i / rings, pi * (j / turns - 0.5)
+        x, y, z = sin(away) * cos(round_about), sin(away) * sin(round_about), -cos(away)
+        if before is not None and (y - before) ** 2 + z * z < 1 - 1e-12:
+            continue
+        w = min(f * x + c * y + n * z, 0.0)
+        low, high = min(low, w), max(high, w)
+    return D * sqrt(max(1 - low * low, 0)), D * sqrt(max(1 - high * high, 0))
+
+
+def beside_a_pass(D, depth, stepover):
+    """Chip per feed: the sine of the angle up to which the engaged cap reaches ahead (derived)."""
+    reach = sqrt(depth * (D - depth))
+    side = max(reach - stepover, 0.0)
+    return sqrt(reach * reach - side * side) / (D / 2)
+
+
+def sunk(R, depth, rho):
+    """Depth on a plane that engages as much of the ball's section: chord where two circles meet (derived)."""
+    if math.isinf(rho):
+        return depth
+    # centres rho + R apart, stock circle of radius rho + depth: distance of the common chord from the ball centre;
+    # on a concave surface both are negative, and so is the side on which the contact lies
+    apart = rho + R
+    foot = (apart * apart + R * R - (rho + depth) ** 2) / (2 * apart)
+    return R - foot
+
+
+def second(case):
+    """Return every number of a plan by name, from a flat table of what is given."""
+    c = dict(case)
+    D, z, R = c["D"], c["z"], c["D"] / 2
+    v = {}
+    # what stands on the surface
+    depth = c["stock"]
+    v["previous_scallop_height"] = None
+    if "D_before" in c:
+        before = stood_height(c["D_before"] / 2, c["s_before"], c["rho_c"])
+        v["previous_scallop_height"], depth = 1000 * before, depth + before
+    v["greatest_depth"] = depth
+    engaged = max(sunk(R, depth, c["rho_c"]), sunk(R, depth, c["rho_f"]))
+    # finish, half and a quarter of it
+    allowed, mark = height_of_ra(R, c["ra"] / 2 / 1000), height_of_ra(R, c["ra"] / 4 / 1000)
+    v["scallop_allowed"] = 1000 * allowed
+    wanted = stood_apart(R, allowed, c["rho_c"])
+    slopes = c.get("slopes", (0.0,))
+    measure = sin(slopes[0]) if c["step_down"] else 1.0
+    setting = wanted * measure
+    setting = set_down(setting, 0.001 if setting < 0.1 else 0.01)
+    s = setting / measure
+    v["stepover_setting"], v["stepover"] = setting, s
+    across = c["width"]
+    if c["step_down"]:
+        across *= (cos(slopes[0]) - cos(slopes[1])) / (slopes[1] - slopes[0])
+    passes = ceil(across / setting - 1e-9) + 1
+    v["passes"], v["equalised_stepover"] = passes, across / (passes - 1)
+    h = stood_height(R, s, c["rho_c"])
+    v["scallop_height"] = v["rz"] = 1000 * h
+    v["ra"] = 1000 * arc_ra(R, h)
+    # how the axis stands: at both ends, both ways, from vectors
+    stands = []
+    for slope, back in product(slopes, (False, True) if c["both_ways"] else (False,)):
+        side = ("left" if c["uncut"] == "right" else "right") if back else c["uncut"]
+        if c["vertical"]:
+            # downhill x, along y, up z; the uncut stock lies downhill: the feed has it on its side
+            normal, downhill = (sin(slope), 0.0, cos(slope)), (cos(slope), 0.0, -sin(slope))
+            left = downhill if side == "left" else tuple(-d for d in downhill)
+            feed = tuple(left[i - 2] * normal[i - 1] - left[i - 1] * normal[i - 2] for i in range(3))
+            t_f, t_c, t_n = feed[2], left[2], normal[2]
+            lead, tilt = asin(t_f), atan2(t_c, t_n)
+        else:
+            lead, tilt = c["lead"], 0.0
+        stands.append((lead, tilt, side))
+    lean = [acos(cos(lead) * cos(tilt)) for lead, tilt, _ in stands]
+    v["inclination"] = degrees(max(lean))
+    v["clearing_inclination"] = degrees(acos(1 - engaged / R))
+    first = [spread_diameters(D, engaged, lead, tilt, None, side) for lead, tilt, side in stands]
+    beside = [spread_diameters(D, engaged, lead, tilt, s, side) for lead, tilt, side in stands]
+    v["least_diameter"] = min(low for low, _ in beside)
+    v["contact_diameter"] = min(D * sin(b) for b in lean)
+    v["largest_diameter"] = max(high for _, high in first + beside)
+    # speed
+    n = min(1000 * 150.0 / (pi * v["largest_diameter"]), c["n_max"])
+    n = v["spindle_speed"] = set_down(n, 10 if n <= 10000 else 100)
+    for place in ("least", "contact", "largest"):
+        v[f"{place}_cutting_speed"] = pi * v[f"{place}_diameter"] * n / 1000
+    # chip and feed: chart 0.03 to 0.06 mm at a tenth of the diameter, its sine 2 sqrt(0.1 0.9) = 0.6
+    v["wanted_chip"], largest_chip = 0.045 * 0.6, 0.06 * 0.6
+    v["least_chip"] = 0.4 * 0.008
+    others = min(v["wanted_chip"] / beside_a_pass(D, engaged, s), 2 * 0.045, s)
+    apart = 2 * sqrt(mark * (D - mark))
+    alone = sqrt(2 * D * 0.005 * sin(max(lean)))
+    f_z = min(others, apart if min(apart, others) >= alone else apart / z)
+    # radii of the paths
+    if math.isinf(c["rho_f"]):
+        ratio, path = 1.0, inf
+    else:
+        lead = stands[0][0]
+        path = abs(c["rho_f"] + R)  # the tip of an upright cutter runs as its ball centre
+        if not c["vertical"]:
+            path = hypot(c["rho_f"] + R - R * cos(lead), R * sin(lead))
+        ratio = path / abs(c["rho_f"])
+    length = c["length"] * ratio
+    # points
+    chord = v["chord_allowed"] = min(0.1 * 1000 * c["form"], 1000 * h / 3)
+    feed = min(f_z * z * n * ratio, c["feed_max"], inf if math.isinf(path) else 60 * sqrt(c["acceleration"] * path))
+
+    def step_of(error):
+        return inf if math.isinf(path) else 2 * path * sin(acos(1 - error / 1000 / path))
+
+    step = min(max(step_of(chord / 2), feed * c["block"] / 60000), step_of(chord), length)
+    feed = v["feed_rate"] = set_down(min(feed, 60000 * step / c["block"]), 1)
+    v["programmed_spacing"], v["point_spacing"] = step, step / ratio
+    v["chord_error"] = 0.0 if math.isinf(path) else 1000 * (path - sqrt(path**2 - step**2 / 4))
+    v["form_budget"] = (v["chord_error"] + v["scallop_height"]) / 1000
+    v["contact_feed_rate"] = feed / ratio
+    v["block_rate"] = feed / step / 60
+    v["blocks_per_pass"] = ceil(length / step - 1e-9)
+    v["points"] = passes * (v["blocks_per_pass"] + 1)
+    v["program_size"] = 40 * v["points"]
+    v["path_length"] = passes * c["length"]
+    # chips and marks of what is set
+    f_z = v["feed_per_tooth"] = feed / ratio / z / n
+    v["feed_per_revolution"] = f_z * z
+    v["chip_thickness"] = f_z * beside_a_pass(D, engaged, s)
+    v["feed_mark_height"] = 1000 * (R - sqrt(R * R - f_z**2 / 4))
+    v["revolution_mark_height"] = 1000 * (R - sqrt(R * R - (z * f_z) ** 2 / 4))
+    v["rz_along"] = v["feed_mark_height"] if f_z >= alone else v["revolution_mark_height"]
+    v["removal_rate"] = c["stock"] * s * feed / ratio / 1000
+    allowed_first = set_down(largest_chip / beside_a_pass(D, engaged, inf) * z * n * ratio, 1)
+    v["first_pass_feed_rate"] = min(feed, allowed_first)
+    v["first_pass_chip_thickness"] = v["first_pass_feed_rate"] / ratio / z / n * beside_a_pass(D, engaged, inf)
+    # times
+    entry = D / 2
+    v["cutting_time"] = length / v["first_pass_feed_rate"] + (passes - 1) * length / feed
+    v["entry_exit_time"] = 2 * passes * entry / feed
+
+    def from_rest_to_rest(way, rate):
+        speed, a = rate / 60, c["acceleration"]
+        seconds = way / speed + speed / a if way * a >= speed**2 else 2 * sqrt(way / a)
+        return seconds / 60
+
+    whole = length + 2 * entry
+    v["acceleration_time"] = passes * (from_rest_to_rest(whole, feed) - whole / feed)
+    v["link_time"] = (passes - 1) * from_rest_to_rest(s, feed) if c["both_ways"] else 0.0
+    back = from_rest_to_rest(whole, c["rapid"]) + 2 * from_rest_to_rest(5.0, c["rapid"])
+    v["rapid_time"] = 0.0 if c["both_ways"] else (passes - 1) * back
+    names = ("cutting", "entry_exit", "acceleration", "link", "rapid")
+    v["operation_time"] = sum(v[f"{name}_time"] for name in names)
+    return v
+
+
+FLAT = (
+    own_job(
+        surface={"width": "50 mm", "length": "120 mm"},
+        axis={},
+        passes={"cut": "climb"},
+        before={"stock": "0.2 mm"},
+        finish={"ra": "1.6 um", "form_tolerance": "0.03 mm"},
+        cutter={"diameter": "10 mm", "teeth": 2},
+        machine={"largest_spindle_speed": "12000 rpm", "largest_feed_rate": "5 m/min"},
+    ),
+    {
+        "D": 10.0,
+        "z": 2,
+        "width": 50.0,
+        "length": 120.0,
+        "rho_c": inf,
+        "rho_f": inf,
+        "stock": 0.2,
+        "ra": 1.6,
+        "form": 0.03,
+        "lead": 0.0,
+        "vertical": False,
+        "both_ways": False,
+        "step_down": False,
+        "uncut": "right",
+        "n_max": 12000.0,
+        "feed_max": 5000.0,
+        "acceleration": 2000.0,
+        "block": 2.0,
+        "rapid": 20000.0,
+    },
+)
+CONVEX = (
+    own_job(
+        surface={"width": "30 mm", "length": "60 mm", "radius_across": "40 mm", "radius_along": "25 mm"},
+        axis={"lead": "12 deg"},
+        passes={"cut": "conventional"},
+        before={"stock": "0.12 mm", "previous_diameter": "8 mm", "previous_stepover": "0.5 mm"},
+        finish={"ra": "0.8 um", "form_tolerance": "0.01 mm"},
+        cutter={"diameter": "6 mm", "teeth": 4},
+        machine={"kind": "older", "largest_spindle_speed": "24000 rpm", "largest_feed_rate": "9 m/min"},
+    ),
+    FLAT[1]
+    | {
+        "D": 6.0,
+        "z": 4,
+        "width": 30.0,
+        "length": 60.0,
+        "rho_c": 40.0,
+        "rho_f": 25.0,
+        "stock": 0.12,
+        "D_before": 8.0,
+        "s_before": 0.5,
+        "ra": 0.8,
+        "form": 0.01,
+        "lead": radians(12.0),
+        "uncut": "left",
+        "n_max": 24000.0,
+        "feed_max": 9000.0,
+        "acceleration": 500.0,
+        "block": 20.0,
+        "rapid": 10000.0,
+    },
+)
+SLOPES = (
+    own_job(
+        surface={
+            "width": "40 mm",
+            "length": "90 mm",
+            "radius_along": "-200 mm",
+            "slope_from": "20 deg",
+            "slope_to": "60 deg",
+        },
+        axis={"direction": "vertical", "travel": "across the slope"},
+        passes={"pattern": "back and forth", "cut": "climb", "spacing": "step down"},
+        before={"stock": "0.15 mm"},
+        finish={"grade": "N6", "form_tolerance": "0.02 mm"},
+        cutter={"diameter": "8 mm", "teeth": 3},
+        machine={"kind": "high-speed", "largest_spindle_speed": "30000 rpm", "largest_feed_rate": "12 m/min"},
+    ),
+    FLAT[1]
+    | {
+        "D": 8.0,
+        "z": 3,
+        "width": 40.0,
+        "length": 90.0,
+        "rho_f": -200.0,
+        "stock": 0.15,
+        "form": 0.02,
+        "ra": 0.8,  # N6, read in the table of ISO 1302
+        "slopes": (radians(20.0), radians(60.0)),
+        "vertical": True,
+        "both_ways": True,
+        "step_down": True,
+        "n_max": 30000.0,
+        "feed_max": 12000.0,
+        "acceleration": 10000.0,
+        "block": 0.5,
+        "rapid": 40000.0,
+    },
+)
+CASES = {"flat, 3 axes": FLAT, "convex, leaned": CONVEX, "vertical on slopes": SLOPES}
+# the points lie up to a thousandth of the ball's radius from an extreme on a slanting edge of what cuts
+SPREAD = {"least_diameter": 4e-3, "least_cutting_speed": 0.2}
+SPREAD_SHARE = {"largest_diameter": 2e-4, "largest_cutting_speed": 2e-4}
+
+
+@pytest.fixture(scope="module", params=list(CASES))
+def both(request):
+    job, case = CASES[request.param]
+    return m.plan(job), second(case)
+
+
+def test_second_computation_has_every_number(both):
+    made, other = both
+    assert set(other) == {n for n, f in fields_of(made).items() if f.kind}
+
+
+def test_every_number_agrees_with_the_second_computation(both):
+    made, other = both
+    off = {}
+    for name, expected in other.items():
+        got = number(made, name)
+        if expected is None:
+            assert got is None, name
+            continue
+        share, room = SPREAD_SHARE.get(name, 1e-9), SPREAD.get(name, 1e-12)
+        if abs(got - expected) > max(share * abs(expected), room):
+            off[name] = (got, expected)
+    assert not off
+
+
+def test_the_cases_differ_in_what_governs():
+    """The three jobs are of use only if each takes another way through the rules."""
+    causes = {name: dict(m.plan(job).governed) for name, (job, _) in CASES.items()}
+    found = {n: tuple(c[k] for k in ("feed_per_tooth", "point_spacing", "feed_rate")) for n, c in causes.items()}
+    assert found == {
+        "flat, 3 axes": ("multiple of the chart", "length of the pass", "feed per tooth"),
+        "convex, leaned": ("feed marks", "chord allowance", "block time"),
+        "vertical on slopes": ("feed marks", "start of the chord allowance", "feed per tooth"),
+    }
+
+
+# --- the record -----------------------------------------------------------------------------------------------
+
+EXAMPLE = m.plan(example_job())
+
+
+def test_plan_is_frozen_equal_and_can_be_hashed():
+    again = m.plan(example_job())
+    assert again == EXAMPLE
+    assert hash(again) == hash(EXAMPLE)
+    assert m.plan(example_job().with_(material="C45")) != EXAMPLE
+    with pytest.raises(attrs.exceptions.FrozenInstanceError):
+        EXAMPLE.passes = 3
+
+
+def test_plan_survives_pickling():
+    again = pickle.loads(pickle.dumps(EXAMPLE))
+    assert again == EXAMPLE
+    assert again.spindle_speed == EXAMPLE.spindle_speed
+
+
+def test_each_number_is_a_quantity_of_its_kind():
+    for name, field in fields_of(EXAMPLE).items():
+        if field.kind is None:
+            continue
+        shown = getattr(EXAMPLE, name)
+        if field.kind.bare:
+            assert shown == number(EXAMPLE, name)
+        else:
+            assert shown.magnitude == number(EXAMPLE, name)
+            assert shown.units == shown._REGISTRY.Unit(field.kind.unit)
+    assert f"{EXAMPLE.spindle_speed:~}" == "17500.0 rpm"
+    assert EXAMPLE.passes == 317
+    assert isinstance(EXAMPLE.passes, int)
+
+
+def test_as_numbers_holds_every_number_with_its_unit():
+    numbers = EXAMPLE.as_numbers()
+    for name, field in fields_of(EXAMPLE).items():
+        if field.kind:
+            assert numbers[name] == {"value": number(EXAMPLE, name), "unit": field.kind.label}
+    assert numbers["governed"]["stepover"] == "wanted finish"
+    assert set(numbers["assumed"]) == {a.name for a in EXAMPLE.assumed}
+
+
+def test_conditions_of_a_slope_range_and_both_ways():
+    made = m.plan(SLOPES[0])
+    names = [c.name for c in made.conditions]
+    assert names == [
+        "flattest slope, way out",
+        "flattest slope, way back",
+        "steepest slope, way out",
+        "steepest slope, way back",
+    ]
+    assert [number(c, "slope") for c in made.conditions] == [20.0, 20.0, 60.0, 60.0]
+    assert [number(c, "tilt") for c in made.conditions] == pytest.approx([20.0, -20.0, 60.0, -60.0])
+    assert [number(c, "lead") for c in made.conditions] == pytest.approx([0.0] * 4, abs=1e-12)
+    # step down over the sine of the slope
+    setting = number(made, "stepover_setting")
+    apart = [setting / sin(radians(t)) for t in (20.0, 20.0, 60.0, 60.0)]
+    assert [number(c, "stepover") for c in made.conditions] == pytest.approx(apart, rel=1e-12)
+    heights = [1000 * stood_height(4.0, s, inf) for s in apart]
+    assert [number(c, "scallop_height") for c in made.conditions] == pytest.approx(heights, rel=1e-9)
+    # the plan states the worse of them
+    assert number(made, "scallop_height") == max(number(c, "scallop_height") for c in made.conditions)
+    assert number(made, "least_diameter") == min(number(c, "least_diameter") for c in made.conditions)
+    assert number(made, "largest_diameter") == max(number(c, "largest_diameter") for c in made.conditions)
+
+
+def test_one_stand_has_no_conditions():
+    assert EXAMPLE.conditions == ()
+
+
+def test_basis_are_the_rows_of_the_material():
+    made = m.plan(FLAT[0])
+    assert [(row.low, row.high) for row in made.basis] == [(100.0, 200.0), (0.03, 0.06)]
+    fixed = FLAT[0].with_(fixed=m.Fixed(cutting_speed="120 m/min"))
+    assert [(row.low, row.high) for row in m.plan(fixed).basis] == [(0.03, 0.06)]
