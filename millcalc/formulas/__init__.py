@@ -23,6 +23,7 @@ SUBJECTS = (
     "motion",
     "times",
     "passes",
+    "program",
     "shares",
     "settings",
 )

@@ -6,6 +6,7 @@ distance sigma on the machined side.  A linear function on it is extreme at the 
 the three bounding curves, or at their corners.
 """
 
+import functools
 from typing import Any
 
 import numpy as np
@@ -127,7 +128,7 @@ def mean_reach(depth: Any, sigma: Any) -> Any:
     side = np.maximum(np.sqrt(rim) - sigma, 0.0)
     reach = np.sqrt(rim - side * side)
     shape = (-1, *(1,) * np.ndim(depth + sigma))
-    v, weight = _NODES.reshape(shape), _WEIGHTS.reshape(shape)
+    v, weight = (piece.reshape(shape) for piece in _gauss())
     x = reach * (1.0 - v * v)
     slice_radius = np.sqrt(1.0 - x * x)
     high = np.arccos(np.minimum((1.0 - depth) / slice_radius, 1.0))
@@ -135,8 +136,14 @@ def mean_reach(depth: Any, sigma: Any) -> Any:
     beside = (x * x / (2.0 * sigma) - 0.5 * sigma) / slice_radius
     low = np.maximum(-high, np.arcsin(np.minimum(np.maximum(beside, -1.0), 1.0)))
     engaged = np.maximum(high - low, 0.0) * v * weight
-    return np.sum(x * engaged, axis=0) / np.sum(engaged, axis=0)
+    # added one by one, so that an element of an array gets the very sum that a scalar gets
+    return sum(x * engaged) / sum(engaged)
 
 
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(24)
-_NODES, _WEIGHTS = 0.5 * (_NODES + 1.0), 0.5 * _WEIGHTS
+@functools.cache
+def _gauss() -> tuple[Any, Any]:
+    """Return Gauss points and weights on 0 to 1; NumPy's polynomials are loaded when first needed."""
+    from numpy.polynomial.legendre import leggauss
+
+    nodes, weights = leggauss(24)
+    return 0.5 * (nodes + 1.0), 0.5 * weights

@@ -8,6 +8,7 @@ import numpy as np
 from millcalc.formulas.scallops import scallop_height, scallop_stepover
 from millcalc.quantities.formula import formula
 from millcalc.quantities.kinds import (
+    ONE_OR_MORE,
     POSITIVE,
     POSITIVE_OR_INFINITE,
     Angle,
@@ -40,7 +41,7 @@ def _alone(diameter: Any, eccentricity: Any, inclination: Any) -> Any:
     sources=("GEOMETRY",),
     domain={
         "diameter": POSITIVE,
-        "teeth": Interval(1.0),
+        "teeth": ONE_OR_MORE,
         "inclination": Interval(0.0, 90.0),
         "feed_per_tooth": POSITIVE_OR_INFINITE,
     },
@@ -105,7 +106,7 @@ def feed_per_tooth_for_marks(
     "1000*((rho + R)*cos(d) - rho - sqrt(R^2 - (rho + R)^2*sin(d)^2)) "
     "if abs(rho) < inf else 1000*(R - sqrt(R^2 - f_m^2/4))",
     sources=("GEOMETRY",),
-    domain={"diameter": POSITIVE, "teeth": Interval(1.0), "inclination": Interval(0.0, 90.0)},
+    domain={"diameter": POSITIVE, "teeth": ONE_OR_MORE, "inclination": Interval(0.0, 90.0)},
     requires=(_FITS,),
 )
 def runout_mark_height(

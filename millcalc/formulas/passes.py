@@ -1,22 +1,28 @@
-"""Passes over a surface: how many, how far apart, how long, how many points and characters."""
+"""Passes over a surface: how many, how far apart, how long."""
 
 from math import pi
 
 import numpy as np
 
 from millcalc.quantities.formula import formula
-from millcalc.quantities.kinds import POSITIVE, POSITIVE_OR_INFINITE, Angle, Count, Interval, Length, Radius, Ratio
+from millcalc.quantities.kinds import (
+    ONE_OR_MORE,
+    POSITIVE,
+    Angle,
+    Count,
+    Interval,
+    Length,
+    Radius,
+    Ratio,
+)
 
 __all__ = [
-    "blocks_per_pass",
     "entry_length",
     "equalised_stepover",
     "largest_stepover",
     "pass_length",
     "passes_across",
     "plan_width",
-    "point_count",
-    "program_size",
     "total_length",
     "wall_height",
 ]
@@ -62,7 +68,7 @@ def passes_across(width: Length, stepover: Length) -> Count:
     symbol="s_q",
     expression="w/max(N_p - 1, 1)",
     sources=("DEFINITION",),
-    domain={"passes": Interval(1.0)},
+    domain={"passes": ONE_OR_MORE},
 )
 def equalised_stepover(width: Length, passes: Count) -> Length:
     """Return the stepover [mm] at which so many passes share a width evenly.
@@ -202,103 +208,6 @@ def largest_stepover(diameter: Length, surface_radius: Radius) -> Length:
     turn = 2.0 * np.abs(surface_radius) * np.arcsin(ratio)
     fits = (surface_radius > 0.0) | (surface_radius < -radius)
     return np.where(np.isinf(surface_radius), diameter, np.where(fits, turn, np.nan))
-
-
-@formula(
-    symbol="N_b",
-    expression="max(ceil(l/l_s), 1)",
-    sources=("DEFINITION",),
-    domain={"step": POSITIVE_OR_INFINITE},
-)
-def blocks_per_pass(length: Length, step: Length) -> Count:
-    """Return the number of straight moves that a pass needs.
-
-    Parameters
-    ----------
-    length [mm]
-        Length of the pass at the programmed point, 0 or more.
-    step [mm]
-        Distance between points, above 0; may be infinite.
-
-    Raises
-    ------
-    UnitError, DomainError
-        A value has the wrong kind of unit or lies outside its domain.
-
-    Notes
-    -----
-    Valid without limit. Scalars and arrays. Source: DEFINITION.
-
-    Examples
-    --------
-    >>> blocks_per_pass('80 mm', '0.632 mm')
-    127.0
-    """
-    return np.maximum(np.ceil(np.divide(length, step) * (1.0 - _WHOLE)), 1.0)
-
-
-@formula(
-    symbol="N_pt",
-    expression="N_p*(N_b + 1)",
-    sources=("DEFINITION",),
-)
-def point_count(passes: Count, blocks: Count) -> Count:
-    """Return the number of points of all passes, both ends of each counted.
-
-    Parameters
-    ----------
-    passes [1]
-        Number of passes.
-    blocks [1]
-        Straight moves in one pass.
-
-    Raises
-    ------
-    UnitError, DomainError
-        A value has the wrong kind of unit or lies outside its domain.
-
-    Notes
-    -----
-    Valid without limit. Scalars and arrays. Source: DEFINITION.
-
-    Examples
-    --------
-    >>> point_count(287, 127)
-    36736.0
-    """
-    return passes * (blocks + 1.0)
-
-
-@formula(
-    symbol="N_c",
-    expression="N_pt*q_c",
-    sources=("DEFINITION",),
-)
-def program_size(points: Count, characters: Count) -> Count:
-    """Return the size of the program in characters.
-
-    Parameters
-    ----------
-    points [1]
-        Number of points, a block each.
-    characters [1]
-        Characters in a block.
-
-    Raises
-    ------
-    UnitError, DomainError
-        A value has the wrong kind of unit or lies outside its domain.
-
-    Notes
-    -----
-    Valid without limit. Scalars and arrays. Source: DEFINITION.
-
-    Examples
-    --------
-    >>> program_size(36736, 40)
-    1469440.0
-    """
-    return points * characters
 
 
 @formula(

@@ -12,6 +12,7 @@ from millcalc.quantities.kinds import (
     DEFLECTION,
     FEED_RATE,
     LENGTH,
+    ONE_OR_MORE,
     RATIO,
     Count,
     Interval,
@@ -52,7 +53,7 @@ class Assumptions(Record):
     entry_factor: Ratio = entry(default=None, domain=Interval(0.0), meaning="entry and exit in diameters")
     entry_length: Length = entry(default=None, meaning="entry and exit as a length, in place of the factor")
     clearance: Length = entry(default=None, meaning="height of the retract between one-way passes")
-    characters: Count = entry(default=None, domain=Interval(1.0), meaning="characters in a block")
+    characters: Count = entry(default=None, domain=ONE_OR_MORE, meaning="characters in a block")
     time_factor: Ratio = entry(default=None, domain=_ABOVE_ZERO, meaning="measured time over computed time")
     first_pass: str = entry(default=None, choices=("own feed", "same feed"), meaning="feed of the first pass")
 

@@ -6,6 +6,7 @@ import numpy as np
 
 from millcalc.formulas import curves, passes, settings, shares, speeds
 from millcalc.formulas import motion as moves
+from millcalc.formulas import program as programs
 from millcalc.formulas import times as timing
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.geometry import Stand
@@ -155,9 +156,9 @@ def _first_pass(calc: Calculation, choices: Choices, n: Numbers) -> None:
 def program(calc: Calculation, choices: Choices, n: Numbers) -> None:
     """Count moves, points and characters."""
     v = calc.values
-    v["blocks_per_pass"] = calc.use(passes.blocks_per_pass, v["programmed_length"], v["programmed_spacing"])
-    v["points"] = calc.use(passes.point_count, v["passes"], v["blocks_per_pass"])
-    v["program_size"] = calc.use(passes.program_size, v["points"], n["characters"])
+    v["blocks_per_pass"] = calc.use(programs.blocks_per_pass, v["programmed_length"], v["programmed_spacing"])
+    v["points"] = calc.use(programs.point_count, v["passes"], v["blocks_per_pass"])
+    v["program_size"] = calc.use(programs.program_size, v["points"], n["characters"])
     v["path_length"] = calc.use(passes.total_length, v["passes"], n["length"], title="path length in the cut")
 
 

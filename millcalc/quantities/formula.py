@@ -306,6 +306,9 @@ def formula(
 
     def declare(bare: Callable[P, R]) -> Formula[P, R]:
         made = Formula(bare, symbol, expression, sources, domain or {}, requires, validity, method)
+        known = FORMULAS.get(made.__name__)
+        if known is not None and known.__module__ != made.__module__:
+            raise TypeError(f"{known.__module__} already declares a formula {made.__name__}: choose another name")
         FORMULAS[made.__name__] = made
         return made
 

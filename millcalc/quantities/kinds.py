@@ -50,6 +50,7 @@ POSITIVE = Interval(0.0, math.inf, low_open=True, high_open=True)
 POSITIVE_OR_INFINITE = Interval(0.0, math.inf, low_open=True)
 NOT_NEGATIVE = Interval(0.0, math.inf, high_open=True)
 FINITE = Interval(low_open=True, high_open=True)
+ONE_OR_MORE = Interval(1.0, math.inf, high_open=True)
 ANY = Interval()
 
 

@@ -11,18 +11,16 @@ from shapely.geometry import LineString
 
 from millcalc.errors import ArgumentError, DomainError
 from millcalc.formulas.passes import (
-    blocks_per_pass,
     entry_length,
     equalised_stepover,
     largest_stepover,
     pass_length,
     passes_across,
     plan_width,
-    point_count,
-    program_size,
     total_length,
     wall_height,
 )
+from millcalc.formulas.program import blocks_per_pass, point_count, program_size
 
 
 @pytest.mark.parametrize(

@@ -26,14 +26,25 @@ def slopes(low, high):
 # the impossible job, the value its message shows, the job with the remedy that the message names
 JOBS = {
     "concave_across": (
-        {"surface": {"radius_across": "-3 mm"}, "before": ALONE},
+        {"surface": {"radius_across": "-3 mm", "width": "9 mm"}, "before": ALONE},
         "-3 mm",
-        {"surface": {"radius_across": "-3 mm"}, "before": ALONE, "cutter": {"diameter": "5 mm"}},
+        {"surface": {"radius_across": "-3 mm", "width": "9 mm"}, "before": ALONE, "cutter": {"diameter": "5 mm"}},
     ),
     "concave_along": (
-        {"surface": {"radius_along": "-2.9 mm"}, "before": ALONE},
+        {"surface": {"radius_along": "-2.9 mm", "length": "9 mm"}, "before": ALONE},
         "-2.9 mm",
-        {"surface": {"radius_along": "-2.9 mm"}, "before": ALONE, "cutter": {"diameter": "5 mm"}},
+        {"surface": {"radius_along": "-2.9 mm", "length": "9 mm"}, "before": ALONE, "cutter": {"diameter": "5 mm"}},
+    ),
+    # full turns: 2 pi 9.5 is 59.69 mm, 2 pi 12.7 is 79.80 mm
+    "wider_than_turn": (
+        {"surface": {"radius_across": "9.5 mm"}},
+        "60 mm",
+        {"surface": {"radius_across": "9.6 mm"}},
+    ),
+    "longer_than_turn": (
+        {"surface": {"radius_along": "12.7 mm"}},
+        "80 mm",
+        {"surface": {"radius_along": "12.8 mm"}},
     ),
     "scallop_above_ball": (
         {"finish": {"ra": None, "scallop_height": "3.1 mm"}, "before": {"stock": "2 mm"}},
@@ -46,9 +57,9 @@ JOBS = {
         {"before": ALONE | {"stock": "3.01 mm"}, "cutter": {"diameter": "8 mm"}},
     ),
     "no_scallop_before": (
-        {"surface": {"radius_across": "-4 mm"}},
+        {"surface": {"radius_across": "-4 mm", "width": "9 mm"}},
         "10 mm",
-        {"surface": {"radius_across": "-4 mm"}, "before": ALONE},
+        {"surface": {"radius_across": "-4 mm", "width": "9 mm"}, "before": ALONE},
     ),
     "level_step_down": (
         {"surface": slopes(0, 30), "passes": {"spacing": "step down"}},
@@ -61,9 +72,10 @@ JOBS = {
         {"surface": slopes(45, 90), "passes": {"spacing": "step down"}},
     ),
     "axis_from_below": (
-        {"axis": UPRIGHT, "surface": slopes(45, 90)},
-        "90 deg",
-        {"axis": UPRIGHT, "surface": slopes(45, 85)},
+        # the axis leans 26.57 deg back from upright
+        {"axis": UPRIGHT | {"direction": [-0.5, 0, 1]}, "surface": slopes(45, 64)},
+        "90.57 deg",
+        {"axis": UPRIGHT | {"direction": [-0.5, 0, 1]}, "surface": slopes(45, 63)},
     ),
     "passes_do_not_meet": (
         {"fixed": {"stepover": "6.01 mm"}},
@@ -112,7 +124,7 @@ JOBS = {
     ),
     "feed_above_machine": (
         {"fixed": {"feed_per_tooth": "0.3 mm"}},
-        "mm/min",
+        "0.3 mm",
         {"fixed": {"feed_per_tooth": "0.3 mm", "spindle_speed": "12000 rpm"}},
     ),
     "no_feed": (
@@ -159,7 +171,7 @@ def test_values_in_a_message_follow_the_units_in_use():
 
 def test_every_cause_is_listed_in_one_error():
     both = {
-        "surface": {"radius_across": "-2 mm", "radius_along": "-2.5 mm"},
+        "surface": {"radius_across": "-2 mm", "radius_along": "-2.5 mm", "width": "9 mm", "length": "9 mm"},
         "before": ALONE,
         "fixed": {"spindle_speed": "20000 rpm"},
     }

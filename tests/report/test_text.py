@@ -203,36 +203,36 @@ def test_lines_have_no_loose_ends():
 def test_the_table_has_a_row_for_each_variant():
     table = compare(EXAMPLE, stepover=["0.1 mm", "0.2 mm"], teeth=[2, 3])
     lines = comparison_page(table).splitlines()
-    assert lines[0].split()[:4] == ["stepover", "teeth", "scallop", "height"]
-    assert [line.split()[:3] for line in lines[1:5]] == [
+    assert lines[0].split()[:4] == ["row", "stepover", "teeth", "scallop"]
+    assert [line.split()[1:4] for line in lines[1:5]] == [
         ["0.1", "mm", "2"],
         ["0.1", "mm", "3"],
         ["0.2", "mm", "2"],
         ["0.2", "mm", "3"],
     ]
     assert len({len(line) for line in lines[:5]}) == 1  # the columns stand under each other
-    assert lines[5:] == ["multiples of row 0"]
+    assert lines[5] == "multiples of row 0"
     for row, line in enumerate(lines[1:5]):
         height = quantity_text(table.values["scallop_height"][row], fields_of(m.Plan)["scallop_height"].kind)
         assert f" {height} " in line
-        assert line.split()[-1] == f"{table.multiples()['points'][row]:.3g}"
+        assert f" {table.multiples()['points'][row]:.3g} " in line
 
 
 def test_an_impossible_row_says_why():
     page = comparison_page(compare(EXAMPLE, stepover=["0.1 mm", "6.5 mm"]))
     lines = page.splitlines()
-    assert lines[2].split()[:2] == ["6.5", "mm"]
-    assert set(lines[2].split()[2:]) == {"-"}
-    assert lines[-1].startswith("row 1: impossible: fixed.stepover: passes so far apart do not meet")
-    assert "accepted: a stepover up to that at which passes meet" in lines[-1]
+    assert lines[2].split()[:3] == ["1", "6.5", "mm"]
+    assert set(lines[2].split()[3:14]) == {"-"}
+    (why,) = [line for line in lines if line.startswith("row 1: impossible: fixed.stepover: passes so far apart")]
+    assert "accepted: a stepover up to that at which passes meet" in why
 
 
 def test_the_table_follows_base_before_and_units():
     table = compare(EXAMPLE, before=True, base=1, stepover=["0.1 mm"])
     lines = comparison_page(table, "inch").splitlines()
-    assert lines[1].split()[:2] == ["0.02362", "in"]
-    assert lines[2].split()[-3:] == ["1", "1", "1"]
-    assert lines[-2:] == ["multiples of row 1", "row 0 is the operation before"]
+    assert lines[1].split()[1:3] == ["0.02362", "in"]
+    assert re.search(r" 1 +1 +1 ", lines[2])
+    assert {"multiples of row 1", "row 0 is the operation before"} <= set(lines)
     assert " mm" not in "\n".join(lines)
 
 
@@ -241,5 +241,5 @@ def test_words_and_what_is_not_given_are_shown():
         compare(EXAMPLE, material=["C45", m.material("7075")], holder_spindle_speed=[None, "9000 rpm"])
     )
     rows = [line.split() for line in page.splitlines()[1:5]]
-    assert [r[:2] for r in rows[:2]] == [["C45", "-"], ["C45", "9000"]]
+    assert [r[1:3] for r in rows[:2]] == [["C45", "-"], ["C45", "9000"]]
     assert m.material("7075").designation in page
