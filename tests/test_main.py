@@ -41,7 +41,7 @@ def job(tmp_path):
     return written
 
 
-# --- what comes out ---------------------------------------------------------------------------------------------
+# --- what comes out --------------------------------------------------------------------------------------------------
 
 
 def test_plan_prints_the_page(run, job):
@@ -167,7 +167,7 @@ def test_the_example_of_every_help_works(command, capsys, tmp_path, monkeypatch)
     assert capsys.readouterr().out
 
 
-# --- bad input --------------------------------------------------------------------------------------------------------
+# --- bad input -------------------------------------------------------------------------------------------------------
 
 BAD = {
     "no job": (["plan"], ["a job file is needed"]),
@@ -261,7 +261,7 @@ def test_a_command_that_cannot_be_read_gets_one_line(arguments, part, capsys):
     assert part in err
 
 
-# --- as a program of its own --------------------------------------------------------------------------------------------
+# --- as a program of its own -----------------------------------------------------------------------------------------
 
 
 def test_module_can_be_run(files):

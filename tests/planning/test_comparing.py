@@ -53,7 +53,7 @@ def assert_rows_are_plans(table):
     ("job", "fields"),
     [
         (EXAMPLE, {"stepover": ["0.1 mm", "0.2 mm", "0.3 mm"]}),
-        (EXAMPLE, {"diameter": ["3 mm", "6 mm", "8 mm", "10 mm", "25 mm"]}),
+        (EXAMPLE, {"diameter": ["2 mm", "3 mm", "6 mm", "8 mm", "10 mm", "25 mm"]}),
         (EXAMPLE, {"teeth": [1, 2, 4]}),
         (EXAMPLE, {"ra": ["0.2 um", "0.8 um", "3.2 um"]}),
         (EXAMPLE, {"grade": ["N4", "N6", 7]}),

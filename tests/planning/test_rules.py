@@ -220,6 +220,17 @@ def test_the_largest_diameter_is_that_of_the_worse_end_of_the_slopes(slopes):
     assert numbers(job, "contact_diameter") == pytest.approx(6 * sin(radians(10)), rel=1e-9)
 
 
+def test_a_fixed_axis_square_to_the_surface_within_the_slopes_counts():
+    """Upright over 20 to 60 deg it never is; leaned downhill by 35 deg it is at 35 deg: there the tip cuts."""
+    surface = {"slope_from": "20 deg", "slope_to": "60 deg", "radius_across": "100 mm"}
+    leaned = UPRIGHT | {"direction": [sin(radians(35)), 0, cos(radians(35))]}
+    for axis, least, names in ((UPRIGHT, 20.0, 2), (leaned, 0.0, 3)):
+        made = plan(changed(axis=axis, surface=surface, before=ALONE))
+        assert len(made.conditions) == names
+        assert number(made, "contact_diameter") == pytest.approx(6 * sin(radians(least)), abs=1e-9)
+        assert any(c.name.startswith("tip_in_cut") for c in made.cautions) is (least == 0)
+
+
 def test_both_ways_count():
     """With the axis kept, a lead of 15 deg back is 15 deg ahead on the way back, which cuts at a larger diameter."""
     ahead, back, both = (
@@ -230,6 +241,44 @@ def test_both_ways_count():
     assert both == pytest.approx(ahead, rel=1e-12)
     kept = changed(axis={"lead": "-15 deg", "way_back": "lean kept"}, passes={"pattern": "back and forth"})
     assert numbers(kept, "largest_diameter") == pytest.approx(back, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("travel", "order", "cut", "lead", "tilt"),
+    [
+        # working downward the stock lies downhill: in a climb cut on the right, the hill on the left
+        ("across the slope", "downward", "climb", 0.0, 20.0),
+        ("across the slope", "upward", "climb", 0.0, -20.0),
+        ("across the slope", "downward", "conventional", 0.0, -20.0),
+        ("across the slope", "upward", "conventional", 0.0, 20.0),
+        # uphill an upright axis leans ahead, for the surface normal leans back
+        ("up the slope", "downward", "climb", 20.0, 0.0),
+        ("down the slope", "downward", "climb", -20.0, 0.0),
+    ],
+)
+def test_lead_and_tilt_follow_from_travel_order_and_side(travel, order, cut, lead, tilt):
+    job = changed(
+        axis=UPRIGHT | {"travel": travel, "order": order},
+        passes={"cut": cut},
+        surface={"slope_from": "20 deg"},
+    )
+    stands = {(round(number(c, "lead"), 9), round(number(c, "tilt"), 9)) for c in plan(job).conditions}
+    assert stands <= {(lead, tilt)}
+    titles = {s.title.split(" (")[0]: s.result for s in plan(job).sheet().steps}
+    assert (titles["lead"], titles["tilt"]) == pytest.approx((lead, tilt), abs=1e-9)
+
+
+def test_the_side_of_the_uncut_stock_changes_on_the_way_back():
+    """With the axis kept, one that leans to the uncut side on the way out does so on the way back."""
+    made = {
+        tilt: plan(changed(axis={"lead": "0 deg", "tilt": tilt}, passes={"pattern": "back and forth"}))
+        for tilt in ("-14 deg", "14 deg")
+    }
+    for tilt, tip in (("-14 deg", "first_pass_tip"), ("14 deg", "tip_in_cut")):
+        out, back = made[tilt].conditions
+        assert number(back, "tilt") == -number(out, "tilt")
+        assert number(back, "least_diameter") == pytest.approx(number(out, "least_diameter"), rel=1e-6)
+        assert {c.name for c in made[tilt].cautions} & {"first_pass_tip", "tip_in_cut"} == {tip}
 
 
 @pytest.mark.parametrize(
@@ -283,7 +332,11 @@ QUIET = {"eccentricity": "0 um"}
         ({"cutter": QUIET}, "multiple of the chart"),
         ({"cutter": QUIET, "assumed": {"first_pass": "same feed", "feed_position": 1.0}}, "first pass"),
         (
-            {"fixed": {"feed_per_tooth": "0.02 mm", "feed_radial_width": "0.3 mm"}, "cutter": QUIET},
+            {
+                "fixed": {"feed_per_tooth": "0.02 mm", "feed_radial_width": "0.3 mm"},
+                "cutter": QUIET,
+                "assumed": {"feed_factor": 10},
+            },
             "chart value fixed by user",
         ),
         ({"fixed": {"feed_per_tooth": "0.05 mm"}}, "fixed by user"),
@@ -338,7 +391,8 @@ def test_the_wanted_chip_needs_one_correction_of_the_geometry():
 def test_a_chart_value_is_meant_for_its_width():
     """A feed per tooth fixed with its radial width is turned into a chip by that width alone."""
     fixed = {"feed_per_tooth": "0.02 mm", "feed_radial_width": "0.2 mm"}
-    wanted, chip = numbers(changed(fixed=fixed, cutter=QUIET), "wanted_chip", "chip_thickness")
+    job = changed(fixed=fixed, cutter=QUIET, assumed={"feed_factor": 10})
+    wanted, chip = numbers(job, "wanted_chip", "chip_thickness")
     assert wanted == pytest.approx(0.02 * sin(acos(1 - 2 * 0.2 / 6)), rel=1e-9)
     assert wanted >= chip >= wanted * (1 - 2e-3)
 
@@ -353,6 +407,17 @@ def test_one_tooth_marks_alone_with_runout():
     assert height <= 0.25 * 0.8 / THIN * (1 + 1e-3)
     quiet = plan(changed(cutter=QUIET))
     assert number(quiet, "rz_along") == number(quiet, "feed_mark_height")
+
+
+def test_where_a_limit_leaves_one_tooth_to_mark_alone_its_marks_stay_low():
+    """All four teeth mark at 0.09 mm; the machine leaves 0.037 mm, where one of them does: a quarter of 0.1351."""
+    cutter, machine = {"teeth": 4, "eccentricity": "0.5 um"}, {"largest_feed_rate": "2600 mm/min"}
+    free, made = plan(changed(cutter=cutter)), plan(changed(cutter=cutter, machine=machine))
+    alone = sqrt(2 * 6 * 0.0005 * sin(radians(15)))
+    assert number(free, "feed_per_tooth") > alone > 2600 / 4 / 17500 > number(made, "feed_per_tooth")
+    assert made.governed_by("feed_rate") == made.governed_by("feed_per_tooth") == "one tooth marks alone"
+    share = 0.25 * 0.8 / THIN
+    assert share * (1 - 4e-3) <= number(made, "rz_along") <= share * (1 + 1e-3)
 
 
 @pytest.mark.parametrize("factor", [0.5, 2.0])
@@ -607,6 +672,18 @@ def test_what_is_given_is_no_longer_assumed(table, name, value):
     made = plan(changed(**{table: {name: value}}))
     assert {a.name for a in plan(EXAMPLE).assumed} - {a.name for a in made.assumed} == {name}
     assert made != plan(EXAMPLE)
+
+
+@pytest.mark.parametrize(("diameter", "edge", "eccentricity"), [("2.99 mm", 4.0, 2.5), ("3 mm", 8.0, 5.0)])
+def test_a_small_cutter_is_assumed_sharper_and_truer(diameter, edge, eccentricity):
+    values = {a.name: a.value for a in plan(changed(cutter={"diameter": diameter})).assumed}
+    assert (values["edge_radius"], values["eccentricity"]) == (edge, eccentricity)
+
+
+@pytest.mark.parametrize("share", [0.2, 0.8])
+def test_half_of_what_the_scallop_leaves_is_assumed_for_the_feed_marks(share):
+    values = {a.name: a.value for a in plan(changed(assumed={"scallop_share": share})).assumed}
+    assert values["feed_mark_share"] == pytest.approx((1 - share) / 2, rel=1e-12)
 
 
 @pytest.mark.parametrize("kind", ["older", "general", "high-speed"])

@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 
 import millcalc as m
@@ -80,7 +81,8 @@ def test_every_step_is_true(case):
     assert len(sheet.steps) > 60
     for step in sheet.steps:
         if isinstance(step, Step):
-            again = step.formula.bare(*step.numbers)
+            with np.errstate(all="ignore"):  # as in the kernel: infinity times nought where a surface is flat
+                again = step.formula.bare(*step.numbers)
             assert tuple(map(float, again if isinstance(again, tuple) else (again,))) == pytest.approx(
                 step.result if isinstance(step.result, tuple) else (step.result,), rel=1e-12, abs=1e-12, nan_ok=True
             ), step.title
@@ -103,7 +105,7 @@ def test_steps_build_on_each_other(case):
     for step in sheet.steps:
         put_in = step.numbers if isinstance(step, Step) else [v for _, v in step.candidates]
         loose += [(step.title, v) for v in put_in if isinstance(v, float) and v not in known]
-        known |= {r for r in (step.result if isinstance(step.result, tuple) else (step.result,))}
+        known |= set(step.result if isinstance(step.result, tuple) else (step.result,))
     # what is put together between steps: one pass less, both ends, the feed that other limits leave
     plain = {number(made, "passes") - 1, 2 * number(made, "passes"), 2 * (number(made, "passes") - 1)}
     loose = [(t, v) for t, v in loose if v not in plain and -v not in known]

@@ -13,7 +13,8 @@ import pytest
 
 from millcalc.errors import ArgumentError, DomainError, MillcalcError, UnitError, ValidityWarning
 from millcalc.formulas.ball import ball_cutting_diameters, ball_effective_diameter
-from millcalc.formulas.program import entry_length, equalised_stepover, point_count
+from millcalc.formulas.passes import entry_length, equalised_stepover
+from millcalc.formulas.program import point_count
 from millcalc.formulas.scallops import scallop_height
 from millcalc.formulas.speeds import cutting_speed
 from millcalc.quantities import kinds

@@ -222,7 +222,8 @@ def test_an_impossible_row_says_why():
     page = comparison_page(compare(EXAMPLE, stepover=["0.1 mm", "6.5 mm"]))
     lines = page.splitlines()
     assert lines[2].split()[:3] == ["1", "6.5", "mm"]
-    assert set(lines[2].split()[3:14]) == {"-"}
+    assert lines[2].split()[3:].count("-") >= 10
+    assert not re.search(r"\d", " ".join(lines[2].split()[3:]))
     (why,) = [line for line in lines if line.startswith("row 1: impossible: fixed.stepover: passes so far apart")]
     assert "accepted: a stepover up to that at which passes meet" in why
 
