@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from millcalc.cutters import BallEndMill
     from millcalc.errors import MillcalcError, MillcalcWarning, ValidityWarning
-    from millcalc.materials import Material, material, materials, read_materials
+    from millcalc.materials import Material, material, read_materials
     from millcalc.planning import (
         Assumptions,
         Axis,
@@ -38,7 +38,7 @@ __version__ = "0.1.0"
 _HOMES = {
     "millcalc.cutters": ("BallEndMill",),
     "millcalc.errors": ("MillcalcError", "MillcalcWarning", "ValidityWarning"),
-    "millcalc.materials": ("Material", "material", "materials", "read_materials"),
+    "millcalc.materials": ("Material", "material", "read_materials"),
     "millcalc.planning": (
         "Assumptions",
         "Axis",
@@ -62,6 +62,7 @@ _HOMES = {
     "millcalc.report": ("comparison_page", "plan_page"),
     "millcalc.sources": ("source",),
 }
+_PACKAGES = ("formulas", "materials")
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
 
 __all__ = [
@@ -99,8 +100,8 @@ __all__ = [
 
 
 def __getattr__(name: str) -> Any:
-    if name == "formulas":
-        return importlib.import_module("millcalc.formulas")
+    if name in _PACKAGES:
+        return importlib.import_module(f"millcalc.{name}")
     home = _HOME_OF.get(name)
     if home is None:
         raise AttributeError(f"millcalc has no name {name!r}")

@@ -66,9 +66,7 @@ def test_every_module_is_on_a_floor():
     for path in MODULES:
         floor = floor_of(module_name(path))
         assert floor is None or floor in FLOORS, path
-    entries = {
-        p.stem for p in PACKAGE.iterdir() if p.suffix == ".py" or (p.is_dir() and list(p.rglob("*.py")))
-    }
+    entries = {p.stem for p in PACKAGE.iterdir() if p.suffix == ".py" or (p.is_dir() and list(p.rglob("*.py")))}
     assert entries - {"__init__"} <= set(FLOORS)
 
 

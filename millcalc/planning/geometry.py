@@ -154,11 +154,13 @@ def _stepover_for_finish(calc: Calculation, choices: Choices, n: Numbers) -> Any
 
 def _along_surface(calc: Calculation, choices: Choices, stand: Stand, setting: Any) -> Any:
     """Return the largest stepover along the surface; note it in each condition."""
+    calc.values["least_stepover"] = setting
     if not choices.slope_spacing:
         return setting
     spacing = scallops.surface_spacing if choices.spacing == "plan view" else scallops.surface_spacing_from_step_down
     along = calc.use(spacing, setting, stand.slope, title="stepover along the surface")
     calc.each["stepover"] = along
+    calc.values["least_stepover"] = calc.over_conditions("least stepover", LENGTH, along, most=False)
     return calc.over_conditions("largest stepover along the surface", LENGTH, along, most=True)
 
 

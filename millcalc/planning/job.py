@@ -256,6 +256,11 @@ def _of_fixed(job: FinishingJob) -> list[Fault]:
 
 
 def _of_assumed(job: FinishingJob) -> list[Fault]:
-    if number(job.assumed, "entry_factor") is None or number(job.assumed, "entry_length") is None:
-        return []
-    return [Fault("assumed", "entry_factor and entry_length", "give one of the two")]
+    faults, assumed = [], job.assumed
+    shares = [number(assumed, n) for n in ("scallop_share", "feed_mark_share")]
+    if None not in shares and sum(shares) > 1.0:
+        reason = "the finish can be shared out only once: together they are above 1"
+        faults.append(Fault("assumed", "scallop_share and feed_mark_share", reason))
+    if number(assumed, "entry_factor") is not None and number(assumed, "entry_length") is not None:
+        faults.append(Fault("assumed", "entry_factor and entry_length", "give one of the two"))
+    return faults

@@ -82,9 +82,9 @@ def feed_per_tooth(calc: Calculation, choices: Choices, n: Numbers) -> None:
     v["first_pass_limit"] = calc.use(
         ball_chip.ball_feed_per_tooth_for_chip, v["largest_chip"], *cut, inf, title="feed per tooth, first pass"
     )
-    bounds = {k: x for k, x in candidates.items() if k not in ("wanted chip", "chart value fixed by user")}
-    v["feed_bound"] = calc.least("feed_bound", FEED_PER_TOOTH, bounds, FEED_PER_TOOTH_CAUSES)
     if choices.feed_is_fixed:
+        bounds = {k: x for k, x in candidates.items() if k != "wanted chip"}
+        v["feed_bound"] = calc.least("feed_bound", FEED_PER_TOOTH, bounds, FEED_PER_TOOTH_CAUSES)
         v["wanted_feed_per_tooth"] = n["feed_per_tooth"]
         calc.causes["feed_per_tooth"] = FEED_PER_TOOTH_CAUSES.index("fixed by user")
         return
@@ -96,17 +96,16 @@ def feed_per_tooth(calc: Calculation, choices: Choices, n: Numbers) -> None:
 def _wanted_chip(calc: Calculation, choices: Choices, n: Numbers) -> None:
     """Turn the chart's feed at its stated engagement into a chip thickness."""
     v, diameter = calc.values, n["diameter"]
+    stated = calc.use(shares.stated_width, diameter, n["radial_share"], title="radial width the chart is for")
     if "feed_radial_width" in choices.fixed:
         chart, width = n["feed_per_tooth"], n["feed_radial_width"]
     else:
         window = (n["feed_low"], n["feed_high"], n["feed_position"])
-        chart = calc.use(shares.feed_in_window, *window, title="feed per tooth of the chart")
-        width = calc.use(shares.stated_width, diameter, n["radial_share"], title="radial width the chart is for")
+        chart, width = calc.use(shares.feed_in_window, *window, title="feed per tooth of the chart"), stated
     v["chart_feed_per_tooth"] = chart
     v["wanted_chip"] = calc.use(chips.max_chip_thickness, chart, diameter, width, title="chip wanted")
-    full = calc.use(shares.stated_width, diameter, n["radial_share"], title="radial width the chart is for")
     v["largest_chip"] = calc.use(
-        chips.max_chip_thickness, n["feed_high"], diameter, full, title="largest chip of the chart"
+        chips.max_chip_thickness, n["feed_high"], diameter, stated, title="largest chip of the chart"
     )
     v["least_chip"] = calc.use(shares.least_chip, n["edge_radius"], n["least_chip_ratio"])
 
@@ -117,12 +116,12 @@ def _feed_candidates(calc: Calculation, choices: Choices, n: Numbers) -> dict[st
         ball_chip.ball_feed_per_tooth_for_chip, v["wanted_chip"], *cut, v["stepover"], title="feed for the wanted chip"
     )
     cap = calc.use(shares.feed_cap, v["chart_feed_per_tooth"], n["feed_factor"])
-    v["other_feed_limits"] = np.minimum(np.minimum(chip, cap), v["stepover"])
+    v["other_feed_limits"] = np.minimum(np.minimum(chip, cap), v["least_stepover"])
     cause = "chart value fixed by user" if "feed_radial_width" in choices.fixed else "wanted chip"
     return {
         cause: chip,
         "feed marks": feed_for_marks(calc, n, v["other_feed_limits"]),
-        "stepover": v["stepover"],
+        "stepover": v["least_stepover"],
         "multiple of the chart": cap,
     }
 

@@ -34,7 +34,7 @@ class Step:
         """Write the step."""
         formula, lines = self.formula, []
         lines.append(self.title or formula.__name__.replace("_", " "))
-        *helpers, main = (formula.expression or formula.method).split("; ")
+        *helpers, main = formula.expression.split("; ") if formula.expression else (formula.method,)
         lines.append(f"    {formula.symbol} = {main}")
         if helpers:
             lines.append(f"    where {', '.join(helpers)}")
@@ -93,7 +93,10 @@ class Sheet:
 
 
 def _value(value: Any, kind: Any) -> str:
-    return quantity_text(value, kind)
+    """Write a value in the trade unit that the expression is for, and in inch units beside it where asked for."""
+    text = quantity_text(value, kind, "metric")
+    beside = quantity_text(value, kind)
+    return text if beside == text else f"{text} ({beside})"
 
 
 def _sources(steps: tuple[Step | Choice, ...]) -> str:

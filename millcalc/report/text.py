@@ -43,6 +43,12 @@ _PROGRAM = ("points", "block_rate", "program_size", "path_length", "chord_error"
 _TIMES = ("cutting_time", "entry_exit_time", "acceleration_time", "link_time", "rapid_time", "operation_time")
 _GOVERNED = {"stepover_setting": "stepover", "stepover": ""}
 _MEASURES = {"plan view": "stepover in plan view as set", "step down": "step down as set"}
+_CONDITION_HEADS = {
+    "scallop_height": "scallop",
+    "least_diameter": "least diameter",
+    "contact_diameter": "at the contact",
+    "largest_diameter": "largest",
+}
 _HEADS = {"ra": "Ra", "rz": "Rz", "operation_time": "time"}
 _COLUMNS = ("scallop_height", "ra", "passes", "spindle_speed", "feed_rate", "points", "operation_time")
 
@@ -198,18 +204,20 @@ def _speed(made: Plan, place: str) -> tuple[str, str, str]:
 
 
 def _conditions(made: Plan) -> str:
-    """Write what differs between the ends of the slope range and between the ways."""
-    shown = [n for n, f in fields_of(Condition).items() if f.kind and "cutting_speed" not in n]
-    shown = [n for n in shown if any(number(c, n) is not None for c in made.conditions)]
-    rows = []
-    for condition in made.conditions:
-        words = [f"{_short(n)} {_shown(condition, n)}" for n in shown]
-        rows.append(f"  {condition.name}: {', '.join(words)}")
-    return "\n".join(["IN EACH CONDITION (the worse governs)", *rows]) if rows else ""
+    """Write what differs between the slopes looked at and between the ways."""
+    if not made.conditions:
+        return ""
+    names = [n for n, f in fields_of(Condition).items() if f.kind and "cutting_speed" not in n]
+    names = [n for n in names if any(number(c, n) is not None for c in made.conditions)]
+    head = ["", *(_CONDITION_HEADS.get(n, n) for n in names)]
+    rows = [[c.name, *(_shown(c, n) for n in names)] for c in made.conditions]
+    return "\n".join(["IN EACH CONDITION (the worse governs)", *(f"  {line}" for line in _lines([head, *rows]))])
 
 
-def _short(name: str) -> str:
-    return name.replace("_", " ").replace(" height", "").replace("contact diameter", "diameter at the contact")
+def _lines(rows: Sequence[Sequence[str]]) -> list[str]:
+    """Align cells to the right."""
+    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
+    return ["  ".join(f"{cell:>{wide}}" for cell, wide in zip(row, widths, strict=True)) for row in rows]
 
 
 def _block(head: str, rows: Sequence[tuple[str, str, str]]) -> str:
@@ -261,8 +269,7 @@ def comparison_page(table: Comparison, system: str | None = None) -> str:
         words = [_HEADS.get(n, n.replace("_", " ")) for n in (*table.settings, *_COLUMNS)]
         head = ["row", *words, "x scallop", "x time", "x points", "worst"]
         rows = [head, *(_comparison_row(table, multiples, row) for row in range(len(table)))]
-        widths = [max(len(row[i]) for row in rows) for i in range(len(head))]
-        lines = ["  ".join(f"{cell:>{wide}}" for cell, wide in zip(row, widths, strict=True)) for row in rows]
+        lines = _lines(rows)
         notes = [f"row {r}: impossible: {f}" for r in range(len(table)) for f in table.reasons(r)]
         notes += [f"row {r}: {c}" for r in range(len(table)) for c in _row_cautions(table, r)]
         notes += ["row 0 is the operation before"] if table.before else []

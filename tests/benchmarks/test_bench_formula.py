@@ -145,9 +145,7 @@ def import_times(*statements: str, rounds: int = 9) -> list[float]:
     return [float(np.median(column)) for column in times]
 
 
-@pytest.mark.parametrize(
-    ("statement", "limit"), [("import millcalc", 1.5), ("from millcalc import plan", 2.0)]
-)
+@pytest.mark.parametrize(("statement", "limit"), [("import millcalc", 1.5), ("from millcalc import plan", 2.0)])
 def test_imports_against_numpy(statement, limit):
     def ratio() -> float:
         ours, numpys = import_times(statement, "import numpy")

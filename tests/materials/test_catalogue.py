@@ -72,9 +72,7 @@ def test_the_list_holds_the_materials_promised_group_by_group():
     groups = [material(key).iso513 for key in found]
     assert groups == sorted(groups, key="PMKNSH".index)
     assert set(groups) == set("PMKNSH")
-    assert {"c45", "42crmo4", "40crmnmo7", "x40crmov5-1-55hrc", "x5crni18-10", "x2crnimo17-12-2"} <= set(
-        found
-    )
+    assert {"c45", "42crmo4", "40crmnmo7", "x40crmov5-1-55hrc", "x5crni18-10", "x2crnimo17-12-2"} <= set(found)
     assert {"en-gjl-250", "en-aw-7075-t6", "ti-6al-4v", "alloy-718", "cuzn39pb3", "s235jr"} <= set(found)
 
 

@@ -99,9 +99,7 @@ def test_a_row_without_source_how_known_scope_or_unit_is_refused(key, part, left
 
 @pytest.mark.parametrize("kind", ["cautions", "aliases"])
 def test_cautions_and_names_need_a_source_too(kind):
-    row = {"cautions": '{ severity = "note", text = "t" }', "aliases": '{ system = "uns", names = ["X1"] }'}[
-        kind
-    ]
+    row = {"cautions": '{ severity = "note", text = "t" }', "aliases": '{ system = "uns", names = ["X1"] }'}[kind]
     where = f"shop.toml [shop-steel] {kind}[0]"
     assert faults(f"{HEAD}{kind} = [{row}]") == [
         f"{where}.source: is missing",

@@ -17,9 +17,7 @@ OPERATIONS = ("face milling", "end milling", "milling", "finishing")
 
 
 def speed(low, high, substrate, operation, stage="general"):
-    return SpeedWindow(
-        low=low, high=high, unit="m/min", substrate=substrate, operation=operation, stage=stage, **KNOWN
-    )
+    return SpeedWindow(low=low, high=high, unit="m/min", substrate=substrate, operation=operation, stage=stage, **KNOWN)
 
 
 def feed(low, high, unit, diameters, substrate="carbide", operation="finishing", stage="general"):
@@ -113,9 +111,7 @@ def test_the_tool_material_asked_for_comes_before_a_better_operation():
 @pytest.mark.parametrize("substrate", ["HSS", "PCBN", "ceramic"])
 def test_nothing_stands_in_for_other_tool_materials(substrate):
     m = made(cutting_speeds=(speed(80, 90, "carbide", "milling"), speed(1, 2, "cermet", "turning")))
-    with pytest.raises(
-        UnknownNameError, match=rf"X has no cutting speed for {substrate} in finishing"
-    ) as caught:
+    with pytest.raises(UnknownNameError, match=rf"X has no cutting speed for {substrate} in finishing") as caught:
         m.speed_window(substrate)
     assert str(caught.value).endswith("it has carbide (milling)")
 

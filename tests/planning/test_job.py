@@ -296,3 +296,10 @@ def test_inches_make_the_same_job():
     assert number(job.surface, "width") == 63.5
     assert number(job.surface, "length") == pytest.approx(82.55, rel=1e-15)
     assert number(job.cutter, "diameter") == 6.35
+
+
+def test_the_finish_is_shared_out_only_once():
+    both = m.Assumptions(scallop_share=0.8, feed_mark_share=0.5)
+    with pytest.raises(JobError, match="shared out only once"):
+        m.example_job().with_(assumed=both)
+    assert m.example_job().with_(assumed=m.Assumptions(scallop_share=0.8, feed_mark_share=0.2))

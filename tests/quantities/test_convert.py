@@ -23,9 +23,7 @@ from millcalc.quantities.kinds import ANY, FLAG, Interval
 
 REGISTRY = pint.UnitRegistry()
 Q = REGISTRY.Quantity
-SPEED_AT_10_MM = (
-    math.pi * 10 * 8000 / 1000
-)  # m/min at 8000 rev/min (derived: definition of the cutting speed)
+SPEED_AT_10_MM = math.pi * 10 * 8000 / 1000  # m/min at 8000 rev/min (derived: definition of the cutting speed)
 
 
 def magnitude(quantity):
@@ -234,9 +232,7 @@ def test_a_list_names_the_item():
     assert error.value.faults[0].where == "diameter[1][1]"
 
 
-@pytest.mark.parametrize(
-    ("passes", "said"), [(2.5, "whole"), ([2, 2.5], "at index 1"), ("4 mm", "has a unit")]
-)
+@pytest.mark.parametrize(("passes", "said"), [(2.5, "whole"), ([2, 2.5], "at index 1"), ("4 mm", "has a unit")])
 def test_counts(passes, said):
     with pytest.raises(ArgumentError, match=said):
         equalised_stepover("6 mm", passes)

@@ -106,11 +106,12 @@ def test_other_systems_are_refused(name):
 def test_a_sheet_in_inches():
     with units("inch"):
         text = str(cutting_speed.sheet("0.5 in", "8000 rpm"))
-    assert "D = 0.5 in, n = 8000 rev/min" in text
-    assert "v_c = 1047 ft/min" in text  # pi * 0.5/12 * 8000 = 1047.2 (derived)
+    # the expression is for metric trade units: these are printed, the inch units beside them
+    assert "D = 12.7 mm (0.5 in), n = 8000 rev/min" in text
+    assert "v_c = 319.2 m/min (1047 ft/min)" in text  # pi * 0.5/12 * 8000 = 1047.2 (derived)
     assert "v_c = 319.2 m/min" in str(cutting_speed.sheet("0.5 in", "8000 rpm"))
     with units("inch"):
-        assert "f_z = 0.001 in/tooth" in str(feed_per_tooth.sheet("32 ipm", 4, "8000 rpm"))
+        assert "f_z = 0.0254 mm (0.001 in/tooth)" in str(feed_per_tooth.sheet("32 ipm", 4, "8000 rpm"))
 
 
 def test_units_change_what_is_printed_only():

@@ -174,9 +174,7 @@ def test_the_piecewise_way_is_taken(monkeypatch):
 def test_arrays_of_more_dimensions(shape):
     d, a, b = (v.reshape(shape) for v in prepared(200_000))
     expected = ball_effective_diameter.bare(d, a, b)
-    np.testing.assert_array_equal(
-        ball_effective_diameter(Q(d, "mm"), Q(a, "mm"), Q(b, "deg")).magnitude, expected
-    )
+    np.testing.assert_array_equal(ball_effective_diameter(Q(d, "mm"), Q(a, "mm"), Q(b, "deg")).magnitude, expected)
     fortran = ball_effective_diameter(Q(np.asfortranarray(d), "mm"), Q(a, "mm"), Q(b, "deg"))
     np.testing.assert_array_equal(fortran.magnitude, expected)
 
@@ -201,9 +199,7 @@ def test_arrays_of_other_numbers(dtype):
 def test_inch_arrays_and_scalars_beside_arrays():
     d, a, b = prepared(150_000)
     result = ball_effective_diameter(Q(d, "inch"), Q(0.01, "inch"), Q(b, "deg"))
-    np.testing.assert_allclose(
-        result.magnitude, ball_effective_diameter.bare(d * 25.4, 0.254, b), rtol=1e-14, atol=0
-    )
+    np.testing.assert_allclose(result.magnitude, ball_effective_diameter.bare(d * 25.4, 0.254, b), rtol=1e-14, atol=0)
     assert ball_effective_diameter(Q(10.0, "mm"), Q(a, "mm"), "15 deg").shape == a.shape
 
 
@@ -271,9 +267,7 @@ def test_a_bare_function_takes_dask_arrays():
     d, a, b = (dask.from_array(v, chunks=400) for v in prepared(1000))
     result = ball_effective_diameter.bare(d, a, b)
     assert isinstance(result, dask.Array)
-    np.testing.assert_array_equal(
-        result.compute(), ball_effective_diameter.bare(d.compute(), a.compute(), b.compute())
-    )
+    np.testing.assert_array_equal(result.compute(), ball_effective_diameter.bare(d.compute(), a.compute(), b.compute()))
 
 
 # --- domain and validity -----------------------------------------------------------------------------
@@ -358,10 +352,7 @@ def test_arrays_scalars_and_texts_agree(each_formula, numbers_for):
     many = each_formula(*map(with_unit, columns, each_formula.parameters))
     texts = [
         each_formula(
-            *(
-                f"{v!r} {p.kind.label}" if p.kind.unit else v
-                for v, p in zip(r, each_formula.parameters, strict=True)
-            )
+            *(f"{v!r} {p.kind.label}" if p.kind.unit else v for v, p in zip(r, each_formula.parameters, strict=True))
         )
         for r in rows
     ]
@@ -401,9 +392,7 @@ def test_pydoc_renders():
     page = pydoc.render_doc(ball, renderer=pydoc.plaintext)
     for name in ball.__all__:
         assert f"{name}(" in page
-    assert "Return the largest diameter [mm]" in pydoc.render_doc(
-        ball_effective_diameter, renderer=pydoc.plaintext
-    )
+    assert "Return the largest diameter [mm]" in pydoc.render_doc(ball_effective_diameter, renderer=pydoc.plaintext)
 
 
 def test_functools():
@@ -489,9 +478,7 @@ def test_mypy_catches_a_missing_and_a_misspelt_argument(tmp_path):
     lines = RIGHT.splitlines()[:3]
     (tmp_path / "wrong.py").write_text("\n".join([*lines, *(code for code, _ in WRONG.values())]))
     command = [sys.executable, "-m", "mypy", "--strict", "--cache-dir", str(tmp_path / "cache")]
-    done = subprocess.run(
-        [*command, "right.py", "wrong.py"], cwd=tmp_path, capture_output=True, text=True, check=False
-    )
+    done = subprocess.run([*command, "right.py", "wrong.py"], cwd=tmp_path, capture_output=True, text=True, check=False)
     assert done.returncode == 1, done.stdout + done.stderr
     errors = [line for line in done.stdout.splitlines() if ": error: " in line]
     complaints = {line.split(":")[1]: line for line in errors if line.startswith("wrong.py")}

@@ -142,9 +142,7 @@ def test_feed_per_tooth_spellings(text):
 
 @pytest.mark.parametrize("text", ["0.004 in", "0.004 in/tooth", "0.004 ipt", "4 thou"])
 def test_feed_per_tooth_in_inches(text):
-    assert read(text, kinds.FEED_PER_TOOTH) == pytest.approx(
-        0.1016, rel=1e-14
-    )  # 25.4 mm an inch, by definition
+    assert read(text, kinds.FEED_PER_TOOTH) == pytest.approx(0.1016, rel=1e-14)  # 25.4 mm an inch, by definition
 
 
 def test_a_feed_per_revolution_is_no_feed_per_tooth_and_no_length():
@@ -182,9 +180,7 @@ def test_inch_and_trade_words(text, kind, expected):
     assert read(text, kind) == pytest.approx(expected, rel=1e-14)
 
 
-@pytest.mark.parametrize(
-    ("given", "kind"), list(itertools.permutations([k for k in KINDS.values() if not k.bare], 2))
-)
+@pytest.mark.parametrize(("given", "kind"), list(itertools.permutations([k for k in KINDS.values() if not k.bare], 2)))
 def test_a_kind_takes_no_other_kind(given, kind):
     same = any({given.name, kind.name} <= group for group in ALIKE) or (given.name, kind.name) in ONE_WAY
     registry = registry_of(REGISTRY)

@@ -251,10 +251,7 @@ def test_an_application_registry_set_after_the_first_call():
 
 
 def test_without_an_own_registry_results_are_in_pints():
-    code = (
-        IMPORT
-        + "import pint; r = cutting_speed('10 mm', '8000 rpm'); print(r + pint.Quantity('1 m/min') > r)"
-    )
+    code = IMPORT + "import pint; r = cutting_speed('10 mm', '8000 rpm'); print(r + pint.Quantity('1 m/min') > r)"
     assert run(code) == "True"
 
 

@@ -66,8 +66,7 @@ def test_the_sheet_shows_the_result_of_the_formula(each_formula, numbers_for):
 
     numbers = numbers_for(each_formula, np.random.default_rng(3))
     given = [
-        f"{n!r} {p.kind.label}" if p.kind.unit else n
-        for n, p in zip(numbers, each_formula.parameters, strict=True)
+        f"{n!r} {p.kind.label}" if p.kind.unit else n for n, p in zip(numbers, each_formula.parameters, strict=True)
     ]
     sheet = each_formula.sheet(*given)
     step = sheet.steps[0]

@@ -120,13 +120,11 @@ def test_each_condition_has_its_row():
     assert "IN EACH CONDITION" in page
     assert "IN EACH CONDITION" not in PAGE
     for condition in made.conditions:
-        (line,) = [li for li in page.splitlines() if li.startswith(f"  {condition.name}: ")]
-        assert f"largest diameter {quantity_text(number(condition, 'largest_diameter'), _length())}" in line
-        assert "tilt" in line
-
-
-def _length():
-    return fields_of(plan(SLOPES).conditions[0])["largest_diameter"].kind
+        (line,) = [li for li in page.splitlines() if li.strip().startswith(f"{condition.name}  ")]
+        for name in ("slope", "lead", "tilt", "least_diameter", "contact_diameter", "largest_diameter"):
+            assert quantity_text(number(condition, name), fields_of(condition)[name].kind) in line
+    (head,) = [li for li in page.splitlines() if li.split()[:3] == ["slope", "lead", "tilt"]]
+    assert head.split()[-1] == "largest"
 
 
 def test_cautions_come_worst_first_and_safety_last():
