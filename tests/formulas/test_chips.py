@@ -180,5 +180,5 @@ def test_arrays_broadcast():
 def test_sheets_in_inch_units():
     with units("inch"):
         text = chips.max_chip_thickness.sheet("0.004 in", "0.5 in", "0.05 in").text()
-    assert "f_z = 0.004 in/tooth" in text
-    assert "h_max = 0.0024 in" in text
+    assert "f_z = 0.1016 mm (0.004 in/tooth)" in text
+    assert "(0.0024 in)" in text

@@ -218,5 +218,5 @@ def test_arrays_broadcast():
 def test_sheets_in_inch_units():
     with units("inch"):
         text = finish.ra_from_scallop.sheet("0.5 in", "100 uin").text()
-    assert "h_s = 100 uin" in text
-    assert "Ra = 25.66 uin" in text
+    assert "h_s = 2.54 um (100 uin)" in text
+    assert "(25.66 uin)" in text

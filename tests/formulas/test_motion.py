@@ -133,6 +133,6 @@ def test_arrays_broadcast():
 def test_sheets_in_inch_units():
     with units("inch"):
         text = motion.chord_error.sheet("0.1 in", "2 in").text()
-        assert "l_s = 0.1 in" in text
+        assert "l_s = 2.54 mm (0.1 in)" in text
         assert "uin" in text
         assert "in/min" in motion.block_limited_feed_rate.sheet("0.004 in", "2 ms").text()

@@ -159,4 +159,4 @@ def test_sheets_in_inch_units():
     with units("inch"):
         assert "ft/min" in speeds.cutting_speed.sheet("0.5 in", "3000 rpm").text()
         assert "in^3/min" in speeds.removal_rate.sheet("0.1 in", "0.2 in", "30 in/min").text()
-        assert "f_z = 0.002 in/tooth" in speeds.feed_rate.sheet("0.002 in", 4, "5000 rpm").text()
+        assert "f_z = 0.0508 mm (0.002 in/tooth)" in speeds.feed_rate.sheet("0.002 in", 4, "5000 rpm").text()
