@@ -1,6 +1,7 @@
 """The chip of a ball-nose cutter beside a pass: one correction from the geometry of the engaged cap."""
 
 from math import inf
+from typing import Any
 
 import numpy as np
 
@@ -9,6 +10,14 @@ from millcalc.quantities.formula import formula
 from millcalc.quantities.kinds import POSITIVE, POSITIVE_OR_INFINITE, ChipThickness, FeedPerTooth, Length
 
 __all__ = ["ball_feed_per_tooth_for_chip", "ball_max_chip_thickness", "ball_mean_chip_thickness"]
+
+
+def _reach(diameter: Any, normal_depth: Any, stepover: Any) -> Any:
+    """How far ahead of the ball's centre the engaged cap reaches."""
+    depth = np.minimum(normal_depth, 0.5 * diameter)
+    square = depth * (diameter - depth)
+    side = np.maximum(np.sqrt(square) - stepover, 0.0)
+    return np.sqrt(square - side * side)
 
 
 @formula(
@@ -52,11 +61,7 @@ def ball_max_chip_thickness(
     >>> print(f"{ball_max_chip_thickness('0.1 mm', '10 mm', '0.5 mm', '0.5 mm'):.5f~P}")
     0.02778 mm
     """
-    radius = 0.5 * diameter
-    depth = np.minimum(normal_depth, radius)
-    reach = depth * (diameter - depth)
-    side = np.maximum(np.sqrt(reach) - stepover, 0.0)
-    return np.divide(feed_per_tooth * np.sqrt(reach - side * side), radius)
+    return np.divide(feed_per_tooth * _reach(diameter, normal_depth, stepover), 0.5 * diameter)
 
 
 @formula(
@@ -139,8 +144,4 @@ def ball_feed_per_tooth_for_chip(
     >>> print(f"{ball_feed_per_tooth_for_chip('0.02778 mm', '10 mm', '0.5 mm', '0.5 mm'):.3f~P}")
     0.100 mm
     """
-    radius = 0.5 * diameter
-    depth = np.minimum(normal_depth, radius)
-    reach = depth * (diameter - depth)
-    side = np.maximum(np.sqrt(reach) - stepover, 0.0)
-    return np.divide(chip_thickness * radius, np.sqrt(reach - side * side))
+    return np.divide(chip_thickness * 0.5 * diameter, _reach(diameter, normal_depth, stepover))

@@ -6,8 +6,12 @@ machine does hits both or neither.
 
 from __future__ import annotations
 
+import atexit
+import functools
+import os
 import subprocess
 import sys
+import tempfile
 import timeit
 from collections.abc import Callable
 
@@ -134,14 +138,31 @@ def test_a_million_values_of_three_multiplications():
     assert settled(ratio, 3.0) <= 3.0
 
 
+@functools.cache
+def _bytecode_folder() -> str:
+    folder = tempfile.TemporaryDirectory(prefix="bytecode-")
+    atexit.register(folder.cleanup)
+    return folder.name
+
+
 def import_times(*statements: str, rounds: int = 9) -> list[float]:
-    """Return the median time of each statement in fresh interpreters, the start of Python left out."""
+    """Return the median time of each statement in fresh interpreters, the start of Python left out.
+
+    As after an installation, all modules are there as bytecode: in a folder of its own, whatever the
+    environment says about writing it.
+    """
+    kept = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+    environment = kept | {"PYTHONPYCACHEPREFIX": _bytecode_folder()}
+    for statement in statements:
+        subprocess.run([sys.executable, "-c", statement], env=environment, check=True)
     code = "import time; t = time.perf_counter(); {}; print(time.perf_counter() - t)"
     times: list[list[float]] = [[] for _ in statements]
     for _ in range(rounds):
         for column, statement in zip(times, statements, strict=True):
             command = [sys.executable, "-c", code.format(statement)]
-            column.append(float(subprocess.run(command, capture_output=True, text=True, check=True).stdout))
+            column.append(
+                float(subprocess.run(command, capture_output=True, text=True, check=True, env=environment).stdout)
+            )
     return [float(np.median(column)) for column in times]
 
 
