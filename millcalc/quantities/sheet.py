@@ -3,24 +3,36 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import Any, Protocol
 
 import attrs
 
 from millcalc.quantities.display import quantity_text
 from millcalc.quantities.glossary import GLOSSARY
 
-if TYPE_CHECKING:
-    from millcalc.quantities.formula import Formula
-
 __all__ = ["Choice", "Sheet", "Step"]
+
+
+class Printable(Protocol):
+    """What a sheet needs of a formula."""
+
+    __name__: str
+    symbol: str
+    expression: str
+    method: str
+    sources: tuple[str, ...]
+    parameters: Sequence[Any]
+    result_kinds: Sequence[Any]
+    requires: tuple[Any, ...]
+    validity: tuple[Any, ...]
 
 
 @attrs.frozen
 class Step:
     """One formula evaluated: the numbers put in and the result, in trade units."""
 
-    formula: Formula[Any, Any]
+    formula: Printable
     numbers: tuple[Any, ...]
     result: Any
     title: str = ""
