@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from typing import Any, Protocol
 
 import attrs
@@ -22,8 +21,8 @@ class Printable(Protocol):
     expression: str
     method: str
     sources: tuple[str, ...]
-    parameters: Sequence[Any]
-    result_kinds: Sequence[Any]
+    parameters: tuple[Any, ...]
+    result_kinds: tuple[Any, ...]
     requires: tuple[Any, ...]
     validity: tuple[Any, ...]
 
