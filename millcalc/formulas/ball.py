@@ -3,6 +3,7 @@
 import numpy as np
 
 from millcalc.formulas._cap import cutting_extent
+from millcalc.formulas._fits import FITS, fits
 from millcalc.quantities.formula import formula
 from millcalc.quantities.kinds import (
     POSITIVE,
@@ -249,7 +250,7 @@ def clearing_inclination(diameter: Length, normal_depth: Length) -> Angle:
     sources=("GEOMETRY",),
     domain={"diameter": POSITIVE},
     requires=(
-        "(surface_radius > 0) | (surface_radius < -0.5*diameter)",
+        FITS,
         "normal_depth <= abs(surface_radius)",
     ),
 )
@@ -282,5 +283,4 @@ def engaged_depth(diameter: Length, normal_depth: Length, surface_radius: Radius
     curvature = np.divide(1.0, surface_radius)
     grown = 1.0 + 0.5 * diameter * curvature
     depth = np.divide(normal_depth * (1.0 + 0.5 * normal_depth * curvature), grown)
-    fits = (surface_radius > 0) | (surface_radius < -0.5 * diameter)
-    return np.where(fits, np.minimum(depth, diameter), np.nan)
+    return np.where(fits(diameter, surface_radius), np.minimum(depth, diameter), np.nan)

@@ -7,10 +7,10 @@ from math import pi
 
 import numpy as np
 
-from millcalc.formulas.arcs import arc_feed_rate, arc_radial_engagement
-from millcalc.formulas.speeds import ONE_OR_MORE, approach_length
+from millcalc.formulas.speeds import approach_length
 from millcalc.quantities.formula import formula
 from millcalc.quantities.kinds import (
+    ONE_OR_MORE,
     POSITIVE,
     Angle,
     ChipThickness,
@@ -22,8 +22,6 @@ from millcalc.quantities.kinds import (
 )
 
 __all__ = [
-    "arc_feed_rate",
-    "arc_radial_engagement",
     "centred_engagement_angle",
     "chip_thinning_factor",
     "engagement_angle",

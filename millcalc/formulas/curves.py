@@ -4,6 +4,7 @@ from typing import Any
 
 import numpy as np
 
+from millcalc.formulas._fits import FITS, fits
 from millcalc.quantities.formula import formula
 from millcalc.quantities.kinds import (
     POSITIVE,
@@ -32,7 +33,7 @@ _RADIANS = np.pi / 180.0
     expression="abs(rho + D/2)",
     sources=("GEOMETRY",),
     domain={"diameter": POSITIVE},
-    requires=("(surface_radius > 0) | (surface_radius < -0.5*diameter)",),
+    requires=(FITS,),
 )
 def centre_path_radius(diameter: Length, surface_radius: Radius) -> Length:
     """Return the radius [mm] on which the ball centre runs.
@@ -58,8 +59,7 @@ def centre_path_radius(diameter: Length, surface_radius: Radius) -> Length:
     >>> print(f"{centre_path_radius('10 mm', '-20 mm'):.1f~P}")
     15.0 mm
     """
-    fits = (surface_radius > 0.0) | (surface_radius < -0.5 * diameter)
-    return np.where(fits, np.abs(surface_radius + 0.5 * diameter), np.nan)
+    return np.where(fits(diameter, surface_radius), np.abs(surface_radius + 0.5 * diameter), np.nan)
 
 
 @formula(
@@ -67,7 +67,7 @@ def centre_path_radius(diameter: Length, surface_radius: Radius) -> Length:
     expression="R = D/2; sqrt((rho + R - R*cos(lambda_f)*cos(tau))^2 + (R*sin(lambda_f))^2)",
     sources=("GEOMETRY",),
     domain={"diameter": POSITIVE},
-    requires=("(surface_radius > 0) | (surface_radius < -0.5*diameter)",),
+    requires=(FITS,),
 )
 def tip_path_radius(diameter: Length, surface_radius: Radius, lead: Angle = 0.0, tilt: Angle = 0.0) -> Length:
     """Return the radius [mm] on which the tip runs while the axis follows the normal with lead and tilt.
@@ -98,9 +98,10 @@ def tip_path_radius(diameter: Length, surface_radius: Radius, lead: Angle = 0.0,
     20.2118 mm
     """
     radius = 0.5 * diameter
-    fits = (surface_radius > 0.0) | (surface_radius < -radius)
     sunk = radius * (1.0 - np.cos(lead * _RADIANS) * np.cos(tilt * _RADIANS))
-    return np.where(fits, np.hypot(surface_radius + sunk, radius * np.sin(lead * _RADIANS)), np.nan)
+    return np.where(
+        fits(diameter, surface_radius), np.hypot(surface_radius + sunk, radius * np.sin(lead * _RADIANS)), np.nan
+    )
 
 
 @formula(

@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 
+from millcalc.formulas._fits import FITS
 from millcalc.formulas.scallops import scallop_height, scallop_stepover
 from millcalc.quantities.formula import formula
 from millcalc.quantities.kinds import (
@@ -25,7 +26,6 @@ from millcalc.quantities.kinds import (
 __all__ = ["feed_per_tooth_for_marks", "revolution_mark_height", "runout_mark_height", "tooth_mark_height"]
 
 _RADIANS = np.pi / 180.0
-_FITS = "(surface_radius > 0) | (surface_radius < -0.5*diameter)"
 
 
 def _alone(diameter: Any, eccentricity: Any, inclination: Any) -> Any:
@@ -45,7 +45,7 @@ def _alone(diameter: Any, eccentricity: Any, inclination: Any) -> Any:
         "inclination": Interval(0.0, 90.0),
         "feed_per_tooth": POSITIVE_OR_INFINITE,
     },
-    requires=(_FITS, "feed_mark_height <= 500*diameter"),
+    requires=(FITS, "feed_mark_height <= 500*diameter"),
 )
 def feed_per_tooth_for_marks(
     diameter: Length,
@@ -107,7 +107,7 @@ def feed_per_tooth_for_marks(
     "if abs(rho) < inf else 1000*(R - sqrt(R^2 - f_m^2/4))",
     sources=("GEOMETRY",),
     domain={"diameter": POSITIVE, "teeth": ONE_OR_MORE, "inclination": Interval(0.0, 90.0)},
-    requires=(_FITS,),
+    requires=(FITS,),
 )
 def runout_mark_height(
     diameter: Length,
@@ -160,7 +160,7 @@ def runout_mark_height(
     "if abs(rho) < inf else 1000*(R - sqrt(R^2 - f_z^2/4))",
     sources=("GEOMETRY",),
     domain={"diameter": POSITIVE},
-    requires=(_FITS,),
+    requires=(FITS,),
 )
 def tooth_mark_height(diameter: Length, feed_per_tooth: FeedPerTooth, surface_radius: Radius = inf) -> ScallopHeight:
     """Return the height [um] of marks a tooth apart, as a cutter without runout leaves them.
@@ -197,7 +197,7 @@ def tooth_mark_height(diameter: Length, feed_per_tooth: FeedPerTooth, surface_ra
     "if abs(rho) < inf else 1000*(R - sqrt(R^2 - f^2/4))",
     sources=("GEOMETRY",),
     domain={"diameter": POSITIVE},
-    requires=(_FITS,),
+    requires=(FITS,),
 )
 def revolution_mark_height(
     diameter: Length, feed_per_revolution: FeedPerRevolution, surface_radius: Radius = inf

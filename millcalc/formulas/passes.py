@@ -4,6 +4,7 @@ from math import pi
 
 import numpy as np
 
+from millcalc.formulas._fits import FITS, fits
 from millcalc.quantities.formula import formula
 from millcalc.quantities.kinds import (
     ONE_OR_MORE,
@@ -176,7 +177,7 @@ def wall_height(width: Length, slope_from: Angle, slope_to: Angle) -> Length:
     expression="R = D/2; 2*abs(rho)*arcsin(min(R/abs(rho + R), 1)) if abs(rho) < inf else D",
     sources=("GEOMETRY",),
     domain={"diameter": POSITIVE},
-    requires=("(surface_radius > 0) | (surface_radius < -0.5*diameter)",),
+    requires=(FITS,),
 )
 def largest_stepover(diameter: Length, surface_radius: Radius) -> Length:
     """Return the stepover [mm] up to which neighbouring passes of a ball still meet.
@@ -206,8 +207,7 @@ def largest_stepover(diameter: Length, surface_radius: Radius) -> Length:
     radius = 0.5 * diameter
     ratio = np.minimum(np.divide(radius, np.abs(surface_radius + radius)), 1.0)
     turn = 2.0 * np.abs(surface_radius) * np.arcsin(ratio)
-    fits = (surface_radius > 0.0) | (surface_radius < -radius)
-    return np.where(np.isinf(surface_radius), diameter, np.where(fits, turn, np.nan))
+    return np.where(np.isinf(surface_radius), diameter, np.where(fits(diameter, surface_radius), turn, np.nan))
 
 
 @formula(

@@ -4,6 +4,7 @@ from math import inf, pi
 
 import numpy as np
 
+from millcalc.formulas._fits import FITS
 from millcalc.quantities.formula import formula
 from millcalc.quantities.kinds import POSITIVE, Angle, Interval, Length, Radius, ScallopHeight
 
@@ -16,7 +17,6 @@ __all__ = [
     "surface_spacing_from_step_down",
 ]
 
-_FITS = "(surface_radius > 0) | (surface_radius < -0.5*diameter)"
 _RADIANS = pi / 180.0
 _SLOPE = Interval(0.0, 90.0, high_open=True)
 _WALL = Interval(0.0, 90.0, low_open=True)
@@ -28,7 +28,7 @@ _WALL = Interval(0.0, 90.0, low_open=True)
     "if abs(rho) < inf else 1000*(R - sqrt(R^2 - s^2/4))",
     sources=("GEOMETRY",),
     domain={"diameter": POSITIVE},
-    requires=(_FITS, "stepover <= pi*abs(surface_radius)"),
+    requires=(FITS, "stepover <= pi*abs(surface_radius)"),
 )
 def scallop_height(diameter: Length, stepover: Length, surface_radius: Radius = inf) -> ScallopHeight:
     """Return the scallop height [um] that a ball leaves between passes, exactly.
@@ -78,7 +78,7 @@ def scallop_height(diameter: Length, stepover: Length, surface_radius: Radius = 
     "4*rho*arcsin(A/(2*rho*sqrt((1 + R/rho)*(1 + h/rho)))) if abs(rho) < inf else 2*A",
     sources=("GEOMETRY",),
     domain={"diameter": POSITIVE},
-    requires=(_FITS, "scallop_height <= 500*diameter"),
+    requires=(FITS, "scallop_height <= 500*diameter"),
 )
 def scallop_stepover(diameter: Length, scallop_height: ScallopHeight, surface_radius: Radius = inf) -> Length:
     """Return the stepover [mm] along the surface at which a ball leaves a scallop height, exactly.

@@ -1,18 +1,18 @@
 """Cutting speed, spindle speed, feeds, removal rate, approach and time."""
 
-from math import inf, nan, pi
+from math import nan, pi
 
 import numpy as np
 
 from millcalc.quantities.formula import formula
 from millcalc.quantities.kinds import (
+    ONE_OR_MORE,
     POSITIVE,
     Count,
     CuttingSpeed,
     FeedPerRevolution,
     FeedPerTooth,
     FeedRate,
-    Interval,
     Length,
     RemovalRate,
     SpindleSpeed,
@@ -30,8 +30,6 @@ __all__ = [
     "removal_rate",
     "spindle_speed",
 ]
-
-ONE_OR_MORE = Interval(1.0, inf, high_open=True)
 
 
 @formula(symbol="v_c", expression="pi*D*n/1000", sources=("DEFINITION",), domain={"diameter": POSITIVE})

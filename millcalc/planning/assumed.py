@@ -12,7 +12,9 @@ from millcalc.quantities.kinds import (
     DEFLECTION,
     FEED_RATE,
     LENGTH,
+    NOT_NEGATIVE,
     ONE_OR_MORE,
+    POSITIVE,
     RATIO,
     Count,
     Interval,
@@ -35,7 +37,6 @@ __all__ = [
 _SHARE = Interval(0.0, 1.0, low_open=True)
 _PART = Interval(0.0, 1.0, low_open=True, high_open=True)
 _POSITION = Interval(0.0, 1.0)
-_ABOVE_ZERO = Interval(0.0, low_open=True)
 
 
 @record
@@ -49,12 +50,12 @@ class Assumptions(Record):
     chord_start_share: Ratio = entry(default=None, domain=_SHARE, meaning="of the chord allowance, at the start")
     speed_position: Ratio = entry(default=None, domain=_POSITION, meaning="position in the speed window")
     feed_position: Ratio = entry(default=None, domain=_POSITION, meaning="position in the feed window")
-    feed_factor: Ratio = entry(default=None, domain=_ABOVE_ZERO, meaning="largest multiple of the chart's feed")
-    entry_factor: Ratio = entry(default=None, domain=Interval(0.0), meaning="entry and exit in diameters")
+    feed_factor: Ratio = entry(default=None, domain=POSITIVE, meaning="largest multiple of the chart's feed")
+    entry_factor: Ratio = entry(default=None, domain=NOT_NEGATIVE, meaning="entry and exit in diameters")
     entry_length: Length = entry(default=None, meaning="entry and exit as a length, in place of the factor")
     clearance: Length = entry(default=None, meaning="height of the retract between one-way passes")
     characters: Count = entry(default=None, domain=ONE_OR_MORE, meaning="characters in a block")
-    time_factor: Ratio = entry(default=None, domain=_ABOVE_ZERO, meaning="measured time over computed time")
+    time_factor: Ratio = entry(default=None, domain=POSITIVE, meaning="measured time over computed time")
     first_pass: str = entry(default=None, choices=("own feed", "same feed"), meaning="feed of the first pass")
 
 
@@ -110,9 +111,9 @@ ASSUMED = _table(
 
 MACHINE_CLASSES: dict[str, dict[str, Assumed]] = {
     kind: _table(
-        Assumed("acceleration", acceleration, ACCELERATION, f"of a machine of the class {kind}"),
-        Assumed("block_time", block_time, BLOCK_TIME, f"of a control of the class {kind}"),
-        Assumed("rapid_rate", rapid, FEED_RATE, f"of a machine of the class {kind}"),
+        Assumed("acceleration", acceleration, ACCELERATION, f"typical of a machine of the class {kind}"),
+        Assumed("block_time", block_time, BLOCK_TIME, f"typical of a control of the class {kind}"),
+        Assumed("rapid_rate", rapid, FEED_RATE, f"typical of a machine of the class {kind}"),
     )
     for kind, acceleration, block_time, rapid in (
         ("older", 500.0, 20.0, 10_000.0),

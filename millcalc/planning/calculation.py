@@ -63,8 +63,19 @@ class Calculation:
             self.steps.append(Choice(name.replace("_", " "), kind, pairs, chosen, _one(taken)))
         return taken
 
-    def chosen(self, title: str, kind: Kind, candidates: Mapping[str, Any], taken: Any) -> None:
-        """Record a choice that is neither the least nor the greatest; `causes` is the caller's to note."""
+    def greatest(self, title: str, kind: Kind, candidates: Mapping[str, Any]) -> Any:
+        """Take the greatest candidate."""
+        taken = np.maximum.reduce(np.broadcast_arrays(*candidates.values()))
+        if self.steps is not None:
+            for place, condition in enumerate(self.conditions if np.ndim(taken) > 1 else ("",)):
+                pairs = tuple((n, _one(v, place)) for n, v in candidates.items())
+                chosen = max(pairs, key=lambda pair: pair[1])
+                shown = f"{title} ({condition})" if condition else title
+                self.steps.append(Choice(shown, kind, pairs, chosen[0], _one(taken, place)))
+        return taken
+
+    def chosen(self, title: str, kind: Kind, candidates: Mapping[str, Any], taken: Any, cause: str) -> None:
+        """Record a choice that is neither the least nor the greatest; the caller says what governs."""
         if self.steps is not None:
             pairs = tuple((n, _one(v)) for n, v in candidates.items())
             self.steps.append(

@@ -11,7 +11,17 @@ from millcalc.planning.geometry import Stand
 from millcalc.planning.inputs import Choices
 from millcalc.planning.motion import FEED_RATE_CAUSES
 from millcalc.quantities.display import quantity_text
-from millcalc.quantities.kinds import ANGLE, CHIP_THICKNESS, CUTTING_SPEED, LENGTH, ROUGHNESS, SCALLOP_HEIGHT, Kind
+from millcalc.quantities.kinds import (
+    ANGLE,
+    CHIP_THICKNESS,
+    CHORD_ERROR,
+    CUTTING_SPEED,
+    FEED_PER_TOOTH,
+    LENGTH,
+    ROUGHNESS,
+    SCALLOP_HEIGHT,
+    Kind,
+)
 
 __all__ = ["CAUTIONS", "RANKS", "SAFETY", "Caution", "caution_text", "note_cautions"]
 
@@ -59,7 +69,7 @@ _CLEAR = (("clearing_inclination", ANGLE),)
 _TIP = "the tip stands still in the cut and drags, the finish computed does not hold there"
 
 CAUTIONS: dict[str, _Stated] = {
-    "tip_in_cut_stop": _Stated("stop", _TIP + "; clear of it from {0} of inclination", _CLEAR),
+    "tip_in_cut_stop": _Stated("stop", _TIP + "; lean the axis {0} or more to clear it", _CLEAR),
     "scallop_deeper_than_stock": _Stated(
         "stop",
         "the scallop, {0}, is deeper than the stock: parts of the surface are not cleaned up",
@@ -83,9 +93,9 @@ CAUTIONS: dict[str, _Stated] = {
         "the stock, {0} with its scallops, is above a quarter of the diameter: semi-finish first",
         (("greatest_depth", LENGTH),),
     ),
-    "tip_in_cut": _Stated("caution", _TIP + "; clear of it from {0} of inclination", _CLEAR),
+    "tip_in_cut": _Stated("caution", _TIP + "; lean the axis {0} or more to clear it", _CLEAR),
     "first_pass_tip": _Stated(
-        "caution", "on the first, full-width pass the tip is in the cut; clear of it from {0} of inclination", _CLEAR
+        "caution", "on the first, full-width pass the tip is in the cut; lean the axis {0} or more to clear it", _CLEAR
     ),
     "finish_missed": _Stated(
         "caution",
@@ -94,13 +104,13 @@ CAUTIONS: dict[str, _Stated] = {
     ),
     "chord_missed": _Stated(
         "caution",
-        "the fixed point spacing has a chord error of {0}, allowed are {1}",
-        (("chord_error", SCALLOP_HEIGHT), ("chord_allowed", SCALLOP_HEIGHT)),
+        "the fixed point spacing has a chord error of {0}, {1} is allowed",
+        (("chord_error", CHORD_ERROR), ("chord_allowed", CHORD_ERROR)),
     ),
     "feed_above_bound": _Stated(
         "caution",
         "the fixed feed per tooth is above {0}, all that marks, stepover and chart allow",
-        (("feed_bound", LENGTH),),
+        (("feed_bound", FEED_PER_TOOTH),),
     ),
     "feed_marks_missed": _Stated(
         "caution",
@@ -166,7 +176,7 @@ CAUTIONS: dict[str, _Stated] = {
         "at the largest cutting diameter the cutting speed is {0}, below the material's window",
         (("largest_cutting_speed", CUTTING_SPEED),),
     ),
-    "tip_in_cut_note": _Stated("note", _TIP + "; clear of it from {0} of inclination", _CLEAR),
+    "tip_in_cut_note": _Stated("note", _TIP + "; lean the axis {0} or more to clear it", _CLEAR),
     "theory_below_measured": _Stated(
         "note",
         "a computed Ra of {0} is not what will be measured: below about 0.4 um (16 uin) runout and material govern",
@@ -254,5 +264,5 @@ def caution_text(name: str, values: Mapping[str, Any]) -> Caution:
     shown = tuple((values[key], kind) for key, kind in stated.shows)
     words = stated.words
     if stated.shows == _CLEAR and shown[0][0] != shown[0][0]:
-        words, shown = words.replace("clear of it from {0} of inclination", "no inclination clears it"), ()
+        words, shown = words.replace("lean the axis {0} or more to clear it", "no lean clears it"), ()
     return Caution(name, stated.rank, words, shown)

@@ -84,6 +84,8 @@ class Comparison:
 
     def governed_by(self, name: str) -> list[str]:
         """Return what governs a chosen number in each row; an empty text in an impossible row."""
+        if name not in CAUSES:
+            return [""] * len(self)
         words = CAUSES[name]
         return [words[int(i)] if ok else "" for i, ok in zip(self.causes[name], self.possible(), strict=True)]
 
@@ -119,7 +121,7 @@ class Comparison:
         rows = []
         for row in range(len(self)):
             rows.append(
-                dict(zip(self.settings, self.label(row), strict=True))
+                {n: _plain(v[row]) for n, v in self.settings.items()}
                 | {"numbers": {n: float(v[row]) for n, v in self.values.items()}}
                 | {"multiples": {n: float(v[row]) for n, v in multiples.items()}}
                 | {"faults": [str(f) for f in self.reasons(row)]}
@@ -172,8 +174,9 @@ def compare(
     for rows, part in alike(varied, places, count):
         _run_alike(job, varied, settings, rows, part, gathered)
     if before:
-        gathered.put_before(_job_before(job))
-        settings = {n: [_of_before(varied[n], job), *v] for n, v in settings.items()}
+        earlier = _job_before(job)
+        gathered.put_before(earlier)
+        settings = {n: [_kept_in(earlier, varied[n]), *v] for n, v in settings.items()}
     values, causes, found, noted = gathered.parts()
     made = Comparison(job, settings, values, causes, found, noted, base=base, before=before, varied=varied)
     made._row(base)
@@ -256,11 +259,11 @@ def _following(job: FinishingJob, inputs: Inputs, numbers: dict[str, Any]) -> di
 
 def _job_before(job: FinishingJob) -> FinishingJob:
     """Return the operation before as a job of its own: its ball, its stepover, the same machine and pattern."""
-    numbers = inputs_of(job)
-    if not numbers.choices.previous:
+    inputs = inputs_of(job)
+    if not inputs.choices.previous:
         reason = "the operation before needs its ball's diameter and its stepover or step down"
         raise JobError("the operation before cannot be a row", (Fault("before", "", reason),))
-    done = run(numbers.choices, numbers.numbers)
+    done = run(inputs.choices, inputs.numbers)
     spacing = float(np.ravel(done.values["previous_spacing"])[0])
     no_ball = dict.fromkeys(("previous_diameter", "previous_stepover", "previous_step_down"))
     return job.with_(
@@ -272,10 +275,9 @@ def _job_before(job: FinishingJob) -> FinishingJob:
     )
 
 
-def _of_before(varied: Varied, job: FinishingJob) -> Any:
-    part = _job_before(job)
-    name = varied.field.name
-    return number(getattr(part, varied.table), name) if varied.table else getattr(part, name)
+def _kept_in(job: FinishingJob, varied: Varied) -> Any:
+    """Return the value of a varied field in a job, as it is kept."""
+    return number(getattr(job, varied.table) if varied.table else job, varied.field.name)
 
 
 def _text(varied: Varied, value: Any) -> str:
@@ -284,3 +286,10 @@ def _text(varied: Varied, value: Any) -> str:
     if varied.field.kind is None:
         return str(getattr(value, "designation", value))
     return quantity_text(float(value), varied.field.kind)
+
+
+def _plain(value: Any) -> Any:
+    """Return a varied value as it is kept, as a plain number or word."""
+    if isinstance(value, np.generic):
+        return value.item()
+    return value if value is None or isinstance(value, (str, float, int)) else getattr(value, "designation", str(value))

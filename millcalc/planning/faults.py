@@ -189,7 +189,7 @@ FAULTS: dict[str, Impossible] = {
         "operation_time",
         GLOSSARY["time"].kind,
         "a value of the plan does not exist for these inputs together",
-        "inputs inside the domains of the formulas; the sheet of a near job shows which",
+        "inputs inside the domains of the formulas; change one value back and compare the sheets",
     ),
 }
 """Every fault by name, the first cause first."""
@@ -219,7 +219,7 @@ def note_faults(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> No
     _note_spindle(calc, choices, n)
     if "feed_radial_width" in choices.fixed:
         found["width_above_cutter"] = n["feed_radial_width"] > n["diameter"]
-    if "feed_per_tooth" in choices.fixed:
+    if choices.feed_is_fixed:
         found["marks_do_not_meet"] = np.isnan(v["feed_mark_height"]) & ~_any(found)
         found["feed_above_machine"] = v["wanted_feed_rate"] > n["largest_feed_rate"] * (1.0 + 1e-9)
     if "point_spacing" in choices.fixed:

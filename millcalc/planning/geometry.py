@@ -56,7 +56,6 @@ def axis_stand(calc: Calculation, choices: Choices, n: Numbers) -> Stand:
     calc.each |= {"slope": slope, "lead": lead, "tilt": tilt}
     inclination = calc.use(lean.inclination, lead, tilt)
     calc.values["inclination"] = calc.over_conditions("largest inclination", ANGLE, inclination, most=True)
-    calc.values["least_inclination"] = calc.over_conditions("least inclination", ANGLE, inclination, most=False)
     other = {"left": "right", "right": "left"}[choices.uncut_side]
     return Stand(slope, lead, tilt, np.where(back, other, choices.uncut_side))
 
@@ -90,7 +89,7 @@ def depths(calc: Calculation, choices: Choices, n: Numbers) -> None:
     v["greatest_depth"] = depth
     across = calc.use(ball.engaged_depth, n["diameter"], depth, n["radius_across"], title="depth engaged across")
     along = calc.use(ball.engaged_depth, n["diameter"], depth, n["radius_along"], title="depth engaged along")
-    v["engaged_depth"] = np.maximum(across, along)
+    v["engaged_depth"] = calc.greatest("depth engaged", LENGTH, {"across": across, "along": along})
 
 
 def finish_allowances(calc: Calculation, choices: Choices, n: Numbers) -> None:
@@ -194,11 +193,11 @@ def cutting_diameters(calc: Calculation, choices: Choices, n: Numbers, stand: St
     beside = calc.use(
         ball.ball_cutting_diameters, *case, v["stepover"], stand.uncut_side, title="diameters, beside a pass"
     )
-    largest = np.maximum(first[2], beside[2])
+    candidates = {"first pass": first[2], "beside a pass": beside[2]}
+    largest = calc.greatest("largest cutting diameter", LENGTH, candidates)
     calc.each |= {"least_diameter": beside[0], "contact_diameter": beside[1], "largest_diameter": largest}
     v["least_diameter"] = calc.over_conditions("least cutting diameter", LENGTH, beside[0], most=False)
     v["contact_diameter"] = calc.over_conditions("diameter at the contact", LENGTH, beside[1], most=False)
-    v["largest_contact_diameter"] = calc.over_conditions("largest at the contact", LENGTH, beside[1], most=True)
     v["largest_diameter"] = calc.over_conditions("largest cutting diameter", LENGTH, largest, most=True)
     v["first_pass_least_diameter"] = calc.over_conditions("least, first pass", LENGTH, first[0], most=False)
     v["clearing_inclination"] = calc.use(ball.clearing_inclination, n["diameter"], v["engaged_depth"])

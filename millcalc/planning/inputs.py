@@ -44,7 +44,6 @@ class Choices:
     first_pass: str
     tip_caution: str
     work_hardening: bool
-    inch: bool
     limits: frozenset[str]
 
 
@@ -183,7 +182,6 @@ def _choices(job: FinishingJob, work: Material, window: SpeedWindow | None) -> C
         first_pass=job.assumed.first_pass or "own feed",
         tip_caution=work.tip_caution.severity,
         work_hardening=work.iso513 in ("M", "S", "H"),
-        inch=job.settings == "inch",
         limits=frozenset(
             name
             for part, name in ((job.machine, "holder_spindle_speed"), (job.cutter, "rated_spindle_speed"))

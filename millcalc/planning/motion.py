@@ -18,9 +18,15 @@ __all__ = ["FEED_RATE_CAUSES", "SPACING_CAUSES", "points_and_feed", "program", "
 
 Numbers = dict[str, Any]
 
-FEED_RATE_CAUSES = ("feed per tooth", "machine", "acceleration on the curve", "one tooth marks alone", "block time")
+FEED_RATE_CAUSES = (
+    "feed per tooth",
+    "machine",
+    "acceleration on the curve",
+    "runout: one tooth marks alone",
+    "block time",
+)
 SPACING_CAUSES = (
-    "share of the chord allowance",
+    "share of the chord error allowed",
     "widened for the block time",
     "chord allowance",
     "length of the pass",
@@ -60,7 +66,7 @@ def points_and_feed(calc: Calculation, choices: Choices, n: Numbers) -> None:
         "acceleration on the curve": calc.use(moves.centripetal_feed_rate, n["acceleration"], v["path_radius"]),
     }
     if not choices.feed_is_fixed:
-        limits["one tooth marks alone"] = _marks_limit(calc, n, _least_of(limits))
+        limits["runout: one tooth marks alone"] = _marks_limit(calc, n, _least_of(limits))
     step = _step(calc, choices, n, _least_of(limits))
     limits["block time"] = calc.use(moves.block_limited_feed_rate, step, n["block_time"])
     fastest = calc.least("feed_rate", FEED_RATE, limits, FEED_RATE_CAUSES)
@@ -130,7 +136,9 @@ def _step(calc: Calculation, choices: Choices, n: Numbers, feed: Any) -> Any:
     step = np.minimum(np.minimum(np.maximum(start, needed), widest), ends)
     cause = np.where(needed <= start, 0, np.where(needed < widest, 1, 2))
     calc.causes["point_spacing"] = np.where(step >= ends, 3, cause)
-    calc.chosen("point spacing", LENGTH, {"start": start, "block time": needed, "widest": widest, "pass": ends}, step)
+    candidates = dict(zip(SPACING_CAUSES, (start, needed, widest, ends), strict=False))
+    governs = SPACING_CAUSES[int(np.ravel(calc.causes["point_spacing"])[0])]
+    calc.chosen("point spacing", LENGTH, candidates, step, governs)
     return step
 
 

@@ -32,7 +32,7 @@ FEED_PER_TOOTH_CAUSES = (
     "fixed by user",
     "machine",
     "acceleration on the curve",
-    "one tooth marks alone",
+    "runout: one tooth marks alone",
     "block time",
 )
 
@@ -64,7 +64,6 @@ def _speed_candidates(calc: Calculation, choices: Choices, n: Numbers) -> dict[s
         cause = "cutting speed of the material"
         window = (n["speed_low"], n["speed_high"], n["speed_position"])
         wanted = calc.use(shares.speed_in_window, *window, title="cutting speed wanted")
-    calc.values["wanted_cutting_speed"] = wanted
     largest = calc.values["largest_diameter"]
     candidates = {cause: calc.use(speeds.spindle_speed, wanted, largest, title="spindle speed at the largest diameter")}
     candidates["machine"] = n["largest_spindle_speed"]

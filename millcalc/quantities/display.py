@@ -8,8 +8,6 @@ import math
 from collections.abc import Iterator
 from typing import Any
 
-import attrs
-
 from millcalc.errors import ArgumentError, Fault
 from millcalc.quantities.kinds import Kind
 
@@ -116,14 +114,3 @@ def quantity_text(value: Any, kind: Kind, system: str | None = None, digits: int
         return number_text(value)
     shown, label = in_system(float(value), kind, system or system_in_use())
     return f"{number_text(shown, digits)} {label}".strip()
-
-
-@attrs.frozen
-class Reading:
-    """A number with its kind, for printing."""
-
-    value: float
-    kind: Kind
-
-    def __str__(self) -> str:
-        return quantity_text(self.value, self.kind)

@@ -17,7 +17,7 @@ from millcalc.errors import ArgumentError, DomainError, Fault, SignatureError, U
 from millcalc.quantities import arrays, registries
 from millcalc.quantities.convert import Parameter, RefusedError, check, read, shown
 from millcalc.quantities.glossary import GLOSSARY
-from millcalc.quantities.kinds import RATIO, Interval, Kind, kind_of
+from millcalc.quantities.kinds import Interval, Kind, kind_of
 from millcalc.quantities.sheet import Sheet, Step
 
 __all__ = ["FORMULAS", "Formula", "formula"]
@@ -269,10 +269,11 @@ def _parameters(owner: str, signature: inspect.Signature, domain: Mapping[str, I
 def _result_kinds(owner: str, signature: inspect.Signature) -> tuple[Kind, ...]:
     annotation = signature.return_annotation
     kind = kind_of(annotation)
-    kinds = (kind,) if kind else tuple(kind_of(a) or RATIO for a in get_args(annotation))
-    if not kinds:
+    kinds = [kind] if kind else [kind_of(a) for a in get_args(annotation)]
+    stated = tuple(k for k in kinds if k is not None)
+    if not stated or len(stated) < len(kinds):
         raise TypeError(f"{owner} needs a kind for its result")
-    return kinds
+    return stated
 
 
 def formula(

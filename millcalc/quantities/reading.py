@@ -44,12 +44,10 @@ _WORDS = {
     "hp": "horsepower",
     "um": "micrometer",
     "uin": "microinch",
-    "thou": "thou",
     "min": "minute",
     "in": "inch",
     '"': "inch",
     "\u00b0": "degree",
-    "psi": "psi",
 }
 _ANY_CASE = {"rpm", "sfm", "sfpm", "ipm", "ipt", "ipr", "hp"}
 

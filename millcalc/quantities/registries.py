@@ -77,12 +77,11 @@ class Registry:
                 return None
         return self._text_units[unit]
 
-    def quantity(self, magnitude: Any, kind: Kind, inch: bool = False) -> Any:
+    def quantity(self, magnitude: Any, kind: Kind) -> Any:
         """Make a quantity in the trade unit of a kind."""
-        text = kind.inch_unit if inch and kind.inch_unit else kind.unit
-        units = self._units.get(text)
+        units = self._units.get(kind.unit)
         if units is None:
-            units = self._units[text] = self.pint().parse_units(text)._units
+            units = self._units[kind.unit] = self.pint().parse_units(kind.unit)._units
         cls = self.pint().Quantity
         if not self._plain:
             counted = self._number is not float and isinstance(magnitude, float)

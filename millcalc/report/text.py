@@ -239,7 +239,7 @@ def _basis(made: Plan) -> str:
         span = " to ".join(dict.fromkeys(quantity_text(v, kind, digits=3) for v in (row.low, row.high)))
         stretched = f"; {row.fallback}" if row.fallback else ""
         from_rows.append(f"  {kind.name} {span} ({row.source}, {row.how_known}, {row.scope}){stretched}")
-    return "\n".join(["ASSUMED, for nobody gave them", *rows, "FROM THE MATERIAL'S RECORD", *from_rows])
+    return "\n".join(["ASSUMED, not stated in the job", *rows, "FROM THE MATERIAL'S RECORD", *from_rows])
 
 
 def comparison_page(table: Comparison, system: str | None = None) -> str:

@@ -139,7 +139,7 @@ def test_the_inclination_that_would_clear_the_tip_does():
     upright = changed(**UPRIGHT, surface={"radius_along": "flat"})
     named = number(plan(upright), "clearing_inclination")
     (shown,) = (c for c in plan(upright).cautions if c.name == "tip_in_cut")
-    assert f"from {named:.3g} deg of inclination" in shown.text
+    assert f"lean the axis {named:.3g} deg or more" in shown.text
     # leaned to the machined side, left of the feed in a climb cut, the tip lies in the uncut stock
     for lean, in_cut in ((named + 0.01, False), (named - 0.01, True)):
         leaned = changed(axis={"lead": "0 deg", "tilt": f"{lean} deg"}, surface={"radius_along": "flat"})

@@ -256,7 +256,7 @@ def test_more_rows_than_a_chunk():
 def test_rows_as_plain_values():
     table = compare(EXAMPLE, stepover=["0.1 mm", "6.5 mm"], material=["C45"])
     rows = table.as_rows()
-    assert [r["stepover"] for r in rows] == ["0.1 mm", "6.5 mm"]
+    assert [r["stepover"] for r in rows] == [0.1, 6.5]
     assert rows[0]["material"] == "C45"
     assert rows[0]["numbers"]["scallop_height"] == table.values["scallop_height"][0]
     assert rows[0]["faults"] == []

@@ -427,7 +427,7 @@ def test_the_cases_differ_in_what_governs():
     assert found == {
         "flat, 3 axes": ("multiple of the chart", "length of the pass", "feed per tooth"),
         "convex, leaned": ("block time", "chord allowance", "block time"),
-        "vertical on slopes": ("feed marks", "share of the chord allowance", "feed per tooth"),
+        "vertical on slopes": ("feed marks", "share of the chord error allowed", "feed per tooth"),
     }
 
 

@@ -415,7 +415,7 @@ def test_where_a_limit_leaves_one_tooth_to_mark_alone_its_marks_stay_low():
     free, made = plan(changed(cutter=cutter)), plan(changed(cutter=cutter, machine=machine))
     alone = sqrt(2 * 6 * 0.0005 * sin(radians(15)))
     assert number(free, "feed_per_tooth") > alone > 2600 / 4 / 17500 > number(made, "feed_per_tooth")
-    assert made.governed_by("feed_rate") == made.governed_by("feed_per_tooth") == "one tooth marks alone"
+    assert made.governed_by("feed_rate") == made.governed_by("feed_per_tooth") == "runout: one tooth marks alone"
     share = 0.25 * 0.8 / THIN
     assert share * (1 - 4e-3) <= number(made, "rz_along") <= share * (1 + 1e-3)
 
@@ -508,7 +508,7 @@ def test_feed_per_tooth_is_held_at_the_contact():
 @pytest.mark.parametrize(
     ("block_time", "cause", "feed_cause"),
     [
-        ("2 ms", "share of the chord allowance", "feed per tooth"),
+        ("2 ms", "share of the chord error allowed", "feed per tooth"),
         ("15 ms", "widened for the block time", "feed per tooth"),
         ("30 ms", "chord allowance", "block time"),
     ],
@@ -523,7 +523,7 @@ def test_points_are_widened_before_the_feed_is_lowered(block_time, cause, feed_c
     error, allowed = number(made, "chord_error"), number(made, "chord_allowed")
     if feed_cause == "feed per tooth":
         assert feed == number(free, "feed_rate")
-    if cause == "share of the chord allowance":
+    if cause == "share of the chord error allowed":
         assert error == pytest.approx(allowed / 2, rel=1e-9)
     elif cause == "widened for the block time":
         assert allowed / 2 < error < allowed
@@ -741,8 +741,8 @@ def test_a_limit_that_lets_one_tooth_mark_alone_keeps_the_marks_low():
         cutter={"diameter": "10 mm", "teeth": 4}, axis={"lead": "5 deg"}, machine={"largest_feed_rate": "4 m/min"}
     )
     made = plan(job)
-    assert made.governed_by("feed_rate") == "one tooth marks alone"
-    assert made.governed_by("feed_per_tooth") == "one tooth marks alone"
+    assert made.governed_by("feed_rate") == "runout: one tooth marks alone"
+    assert made.governed_by("feed_per_tooth") == "runout: one tooth marks alone"
     allowed = 0.25 * 0.8 / THIN
     assert number(made, "rz_along") <= allowed * (1 + 1e-3)
     assert number(made, "revolution_mark_height") == pytest.approx(number(made, "rz_along"))

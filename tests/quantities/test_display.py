@@ -11,7 +11,7 @@ import pytest
 from millcalc.errors import ArgumentError
 from millcalc.formulas.speeds import cutting_speed, feed_per_tooth
 from millcalc.quantities import kinds
-from millcalc.quantities.display import Reading, inch_size, number_text, quantity_text, system_in_use, units
+from millcalc.quantities.display import inch_size, number_text, quantity_text, system_in_use, units
 from millcalc.quantities.kinds import KINDS
 from millcalc.quantities.registries import registry_of
 
@@ -74,7 +74,6 @@ def test_inch(value, kind, text):
     assert quantity_text(value, kind, "inch") == text
     with units("inch"):
         assert quantity_text(value, kind) == text
-        assert str(Reading(value, kind)) == text
 
 
 def test_the_innermost_block_counts_and_an_error_ends_it():

@@ -114,7 +114,6 @@ def test_nothing_is_defined_on_any_registry(application, own):
     for kind in KINDS.values():
         if not kind.bare:
             registry_of(own).quantity(1.0, kind)
-            registry_of(own).quantity(1.0, kind, inch=True)
     assert feed_per_tooth_read.magnitude == pytest.approx(3200)
     assert application.Quantity("1 tooth").to("meter").magnitude == 3
     fresh = pint.UnitRegistry()

@@ -86,8 +86,8 @@ def test_a_fixed_axis_is_said_in_words():
         ("number of passes", "passes", 12),
         ("points", "points", 12),
         ("path length in the cut", "path_length", 3),
-        ("time in the cut", "cutting_time", 3),
-        ("time of rapids", "rapid_time", 3),
+        ("in the cut", "cutting_time", 3),
+        ("rapid moves", "rapid_time", 3),
         ("time of the operation, a lower bound", "operation_time", 3),
     ],
 )
