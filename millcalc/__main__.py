@@ -17,7 +17,7 @@ __all__ = ["main"]
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line and return its exit status: 0, or 2 when the input cannot be used."""
     warnings.showwarning = _warning_line
-    options = _parser().parse_args(arguments)
+    options = _options(arguments)
     if hasattr(sys.stdout, "reconfigure"):
         sys.stdout.reconfigure(errors="backslashreplace")  # a page is printed, whatever the terminal can show
     try:
@@ -28,8 +28,30 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 2
     except BrokenPipeError:
         # the reader, head or a pager, has seen enough
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _drop_output()
+    except OSError as error:
+        _drop_output()
+        print(f"millcalc: the output cannot be written: {error.strerror}", file=sys.stderr)
+        return 2
     return 0
+
+
+def _drop_output() -> None:
+    """Send what is still to be printed nowhere, so that closing the program does not fail on it."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _options(arguments: Sequence[str] | None) -> Any:
+    """Read the arguments; fields may stand behind options, too, which argparse alone does not read."""
+    parser = _parser()
+    options, left = parser.parse_known_args(arguments)
+    fields = [word for word in left if "=" in word and not word.startswith("-")]
+    strange = [word for word in left if word not in fields]
+    if strange or (fields and not hasattr(options, "fields")):
+        parser.error(f"unrecognized arguments: {' '.join(strange or fields)}")
+    if fields:
+        options.fields = [*options.fields, *fields]
+    return options
 
 
 def _line(error: MillcalcError) -> str:
@@ -240,11 +262,13 @@ def _material_rows(shown: Any) -> dict[str, Any]:
 
 
 def _material_text(shown: Any) -> str:
-    lines = [f"{shown.name} ({shown.designation}), ISO 513 {shown.iso513}", f"names: {', '.join(shown.names())}"]
+    lines = [
+        f"{shown.name} ({shown.designation}), ISO 513 {shown.iso513}",
+        f"names: {', '.join(dict.fromkeys(shown.names()))}",
+    ]
     for word, rows in (("cutting speed", shown.cutting_speeds), ("feed per tooth", shown.feed_charts)):
         for row in rows:
-            known = f"{row.source}, {row.how_known}, {row.scope}"
-            lines.append(f"{word} {row.low:g} to {row.high:g} {row.unit}, {row.substrate}, {row.operation} ({known})")
+            lines.append(f"{word}, {row.substrate}, {row.operation}: {row}")
     for row in shown.kienzle:
         lines.append(f"kc1.1 {row.kc11:g} N/mm^2, mc {row.mc:g} ({row.source}, {row.how_known}, {row.scope})")
     lines += [f"{c.severity.upper()}: {c.text}" for c in (shown.tip_caution, *shown.cautions)]

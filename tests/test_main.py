@@ -178,7 +178,7 @@ BAD = {
     "not UTF-8": (["plan", "{latin}"], ["latin.toml", "UTF-8"]),
     "an empty file": (["plan", "{empty}"], ["empty.toml: surface", "empty.toml: material"]),
     "bad keys": (["plan", "{keys}"], ["keys.toml: [before] stok", "nearest: stock", "[surface] width: given 60"]),
-    "two finishes": (["plan", "{finishes}"], ["finishes.toml: finish: given ra and rz"]),
+    "two finishes": (["plan", "{finishes}"], ["finishes.toml: [finish]: given ra and rz"]),
     "unknown material": (["plan", "{material}"], ["material.toml: material", "42CrMo5", "nearest: 42CrMo4"]),
     "impossible": (["plan", "{trough}"], ["trough.toml", "surface.radius_across: given -2 mm", "accepted: a ball"]),
     "impossible, sheet": (["plan", "{trough}", "--sheet"], ["trough.toml", "surface.radius_across"]),
@@ -298,3 +298,29 @@ def test_a_terminal_that_lacks_letters_gets_the_page(job):
     )
     assert (done.returncode, done.stderr) == (0, b"")
     assert done.stdout.startswith(b"FINISHING PLAN: Press-tool insert, N\\xe4he")
+
+
+@pytest.mark.parametrize(
+    "order",
+    [
+        ["compare", "{job}", "--json", "stepover=0.1 mm"],
+        ["compare", "--json", "{job}", "stepover=0.1 mm"],
+        ["compare", "{job}", "stepover=0.1 mm", "--json"],
+        ["compare", "stepover=0.1 mm", "--example", "--json"],
+    ],
+)
+def test_fields_and_options_in_any_order(order, run, job):
+    status, out, _ = run(*(word.replace("{job}", job()) for word in order))
+    assert status == 0
+    assert [row["stepover"] for row in json.loads(out)] == [0.1]
+
+
+@pytest.mark.skipif(not os.path.exists("/dev/full"), reason="only where the system has a full device")
+def test_output_that_cannot_be_written_is_one_line():
+    with open("/dev/full", "w") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "millcalc", "plan", "--example"], stdout=full, stderr=subprocess.PIPE, text=True
+        )
+    assert done.returncode == 2
+    assert done.stderr.startswith("millcalc: the output cannot be written")
+    assert done.stderr.count("\n") == 1

@@ -52,7 +52,8 @@ def centre_path_radius(diameter: Length, surface_radius: Radius) -> Length:
 
     Notes
     -----
-    With an axis of fixed direction the tip runs on the same radius. Scalars and arrays. Source: GEOMETRY.
+    Valid without limit; with an axis of fixed direction the tip runs on the same radius. Scalars and arrays.
+    Source: GEOMETRY.
 
     Examples
     --------
@@ -90,7 +91,8 @@ def tip_path_radius(diameter: Length, surface_radius: Radius, lead: Angle = 0.0,
 
     Notes
     -----
-    Valid without limit. Scalars and arrays. Source: GEOMETRY.
+    Valid without limit. Scalars and arrays.
+    Source: GEOMETRY.
 
     Examples
     --------
@@ -202,7 +204,8 @@ def programmed_length(length: Length, path_radius: Length, surface_radius: Radiu
 
     Notes
     -----
-    Valid without limit. Scalars and arrays. Source: GEOMETRY.
+    Valid without limit. Scalars and arrays.
+    Source: GEOMETRY.
 
     Examples
     --------
@@ -238,7 +241,8 @@ def contact_length(length: Length, path_radius: Length, surface_radius: Radius) 
 
     Notes
     -----
-    Valid without limit. Scalars and arrays. Source: GEOMETRY.
+    Valid without limit. Scalars and arrays.
+    Source: GEOMETRY.
 
     Examples
     --------

@@ -123,7 +123,8 @@ def plan_width(width: Length, slope_from: Angle, slope_to: Angle) -> Length:
 
     Notes
     -----
-    Exact for a plane and for a circular arc. Scalars and arrays. Source: GEOMETRY.
+    Valid for a slope that changes evenly: exact for a plane and for a circular arc. Scalars and arrays.
+    Source: GEOMETRY.
 
     Examples
     --------
@@ -160,7 +161,8 @@ def wall_height(width: Length, slope_from: Angle, slope_to: Angle) -> Length:
 
     Notes
     -----
-    Exact for a plane and for a circular arc. Scalars and arrays. Source: GEOMETRY.
+    Valid for a slope that changes evenly: exact for a plane and for a circular arc. Scalars and arrays.
+    Source: GEOMETRY.
 
     Examples
     --------
@@ -196,8 +198,9 @@ def largest_stepover(diameter: Length, surface_radius: Radius) -> Length:
 
     Notes
     -----
-    On a concave surface at most a quarter turn each way; on a large one as on a plane.
-    Scalars and arrays. Source: GEOMETRY.
+    Valid up to where passes meet; on a concave surface at most a quarter turn each way; on a large one as on a plane.
+    Scalars and arrays.
+    Source: GEOMETRY.
 
     Examples
     --------

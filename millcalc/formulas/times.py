@@ -65,7 +65,7 @@ def acceleration_loss(length: Length, feed_rate: FeedRate, acceleration: Acceler
 
     Notes
     -----
-    Constant acceleration, no limit of jerk: a lower bound. Scalars and arrays. Source: KINEMATICS.
+    Valid for constant acceleration without a limit of jerk: a lower bound. Scalars and arrays. Source: KINEMATICS.
 
     Examples
     --------

@@ -83,6 +83,11 @@ class Value(_Known):
     high: float
     unit: str
 
+    def __str__(self) -> str:
+        span = f"{self.low:g}" if self.low == self.high else f"{self.low:g} to {self.high:g}"
+        unit = "of the diameter" if self.unit == "1" else self.unit
+        return f"{span} {unit} ({self.source}, {self.how_known}, {self.scope})"
+
     @property
     def middle(self) -> float:
         """The middle of the range, in the unit of the value."""
@@ -287,10 +292,14 @@ class Material:
         >>> round(row.low, 4), round(row.high, 4), row.unit, row.radial_share
         (0.03, 0.06, 'mm', 0.05)
         """
+        return _at(self.feed_row(diameter, substrate, operation), _positive(diameter))
+
+    def feed_row(self, diameter: float, substrate: str, operation: str = "finishing") -> FeedChart:
+        """Return the row that `feed_chart` uses, as it is listed: in mm, or as a share of the diameter."""
         diameter = _positive(diameter)
-        fitting = [r for r in self.feed_charts if r.unit == "1" or r.diameter_low <= diameter <= r.diameter_high]
-        fitting.sort(key=lambda row: row.unit == "1")
-        return _at(self._choose(fitting, "feed per tooth", substrate, operation, _FEED_ORDER), diameter)
+        rows = [r for r in self.feed_charts if r.unit == "1" or r.diameter_low <= diameter <= r.diameter_high]
+        rows.sort(key=lambda row: row.unit == "1")
+        return self._choose(rows, "feed per tooth", substrate, operation, _FEED_ORDER)
 
     def force_constants(self) -> Kienzle:
         """Return the Kienzle constants used, the first listed.

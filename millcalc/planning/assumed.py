@@ -69,6 +69,9 @@ class Assumed:
     meaning: str
     source: str = "PRACTICE"
 
+    def __str__(self) -> str:
+        return f"{self.name} = {self.text}: {self.meaning} ({self.source})"
+
     @property
     def unit(self) -> str:
         """The unit of the value, empty where it has none."""

@@ -112,6 +112,11 @@ CAUTIONS: dict[str, _Stated] = {
         "the fixed feed per tooth is above {0}, all that marks, stepover and chart allow",
         (("feed_bound", FEED_PER_TOOTH),),
     ),
+    "fixed_feed_not_kept": _Stated(
+        "caution",
+        "the fixed feed per tooth is not kept: limits leave {0}",
+        (("feed_per_tooth", FEED_PER_TOOTH),),
+    ),
     "feed_marks_missed": _Stated(
         "caution",
         "feed marks of {0} are more than the share of the finish allows ({1})",
@@ -222,6 +227,7 @@ def _note_cut(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> None
     v, found = calc.values, calc.cautions
     if choices.feed_is_fixed:
         found["feed_above_bound"] = v["wanted_feed_per_tooth"] > v["feed_bound"] * _MORE
+        found["fixed_feed_not_kept"] = calc.causes["feed_rate"] > 0
     found["chip_far_above_chart"] = v["chip_thickness"] > 2.0 * v["largest_chip"]
     found["chip_below_least"] = v["mean_chip_thickness"] < v["least_chip"]
     found["first_pass_chip"] = v["first_pass_chip_thickness"] > v["largest_chip"] * _MORE

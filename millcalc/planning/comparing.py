@@ -11,7 +11,7 @@ from millcalc.planning.calculation import Calculation
 from millcalc.planning.cautions import CAUTIONS
 from millcalc.planning.faults import FAULTS, fault_of
 from millcalc.planning.finishing import CAUSES, Plan, plan
-from millcalc.planning.inputs import Inputs, chart_numbers, followed, inputs_of
+from millcalc.planning.inputs import Inputs, chart_arrays, followed, inputs_of
 from millcalc.planning.job import FinishingJob
 from millcalc.planning.kernel import run
 from millcalc.planning.varying import Varied, alike, places_of, taken, varied_fields, with_fields
@@ -247,9 +247,7 @@ def _following(job: FinishingJob, inputs: Inputs, numbers: dict[str, Any]) -> di
     if "slope_to" in numbers and "slope_from" not in numbers and number(job.surface, "slope_from") is None:
         numbers["slope_from"] = numbers["slope_to"]
     if "diameter" in numbers:
-        sizes, place = np.unique(numbers["diameter"], return_inverse=True)
-        charts = [chart_numbers(inputs.material.feed_chart(float(d), inputs.substrate)) for d in sizes]
-        numbers |= {name: np.array([c[name] for c in charts])[place] for name in charts[0]}
+        numbers |= chart_arrays(inputs.material, numbers["diameter"], inputs.substrate)
     if "diameter" in numbers or "scallop_share" in numbers:
         assumed = {a.name for a in inputs.assumed} - set(numbers)
         rows = followed({"scallop_share": None, **inputs.numbers, **numbers})

@@ -75,7 +75,7 @@ class Plan(Record):
 
     stepover_setting: Length = entry(meaning="stepover as set")
     stepover: Length = entry(meaning="largest stepover along the surface")
-    equalised_stepover: Length = entry(meaning="stepover as set, if shared evenly")
+    equalised_stepover: Length = entry(meaning="stepover, shared evenly")
     passes: Count = entry(meaning="number of passes")
     scallop_height: ScallopHeight = entry(meaning="scallop height")
     scallop_allowed: ScallopHeight = entry(meaning="scallop height that the finish allows")
@@ -223,7 +223,7 @@ def _float(value: Any) -> Any:
 
 
 def _assumed_text(assumed: tuple[Assumed, ...]) -> str:
-    rows = [f"    {a.name} = {a.text}: {a.meaning} ({a.source})" for a in assumed]
+    rows = [f"    {a}" for a in assumed]
     return "\n".join(["assumed", *rows])
 
 
@@ -232,6 +232,5 @@ def _basis_text(inputs: Inputs) -> str:
     for word, row in (("cutting speed", inputs.speed_window), ("feed per tooth", inputs.feed_chart)):
         if row is not None:
             stretched = f"; {row.fallback}" if row.fallback else ""
-            known = f"{row.source}, {row.how_known}, {row.scope}: {row.conditions}{stretched}"
-            rows.append(f"    {word} {row.low:g} to {row.high:g} {row.unit} ({known})")
+            rows.append(f"    {word} {row}: {row.conditions}{stretched}")
     return "\n".join([f"material: {inputs.material.name}", *rows])

@@ -67,7 +67,8 @@ def _slopes(calc: Calculation, choices: Choices, n: Numbers) -> dict[str, Any]:
     n["flattest"] = np.minimum(n["slope_from"], n["slope_to"])
     n["steepest"] = np.maximum(n["slope_from"], n["slope_to"])
     slopes = {"flattest slope": n["flattest"], "steepest slope": n["steepest"]}
-    if choices.fixed_axis:
+    # an upright axis leans least at the flattest slope
+    if choices.fixed_axis and not choices.upright:
         case = (n["slope_from"], n["slope_to"], n["axis_downhill"], n["axis_up"])
         slopes["slope of least lean"] = calc.use(lean.slope_of_least_lean, *case)
     return slopes
@@ -129,10 +130,12 @@ def stepover(calc: Calculation, choices: Choices, n: Numbers, stand: Stand) -> N
     else:
         setting = _stepover_for_finish(calc, choices, n)
     v["stepover_setting"] = setting
-    v["stepover"] = _along_surface(calc, choices, stand, setting)
     across = _measured_width(calc, choices, n)
     v["passes"] = calc.use(passes.passes_across, across, setting, title="passes, both edges cut")
-    v["equalised_stepover"] = calc.use(passes.equalised_stepover, across, v["passes"], title="stepover if equalised")
+    v["equalised_stepover"] = calc.use(passes.equalised_stepover, across, v["passes"], title="stepover, shared evenly")
+    # a stepover that the user fixes is cut as it is given, the last pass closer
+    cut = setting if "stepover" in choices.fixed else v["equalised_stepover"]
+    v["stepover"] = _along_surface(calc, choices, stand, cut)
 
 
 def _stepover_for_finish(calc: Calculation, choices: Choices, n: Numbers) -> Any:

@@ -10,7 +10,7 @@ import numpy as np
 
 from millcalc.errors import UnknownNameError
 from millcalc.planning.assumed import ASSUMED, ECCENTRICITIES, EDGE_RADII, MACHINE_CLASSES, SMALL_DIAMETER, Assumed
-from millcalc.planning.job import FinishingJob
+from millcalc.planning.job import FinishingJob, slope_range
 from millcalc.quantities.record import fields_of, given, number
 
 if TYPE_CHECKING:
@@ -31,6 +31,7 @@ class Choices:
     spacing: str
     pattern: str
     fixed_axis: bool
+    upright: bool
     way_back: str
     programmed_point: str
     uncut_side: str
@@ -91,6 +92,23 @@ def inputs_of(job: FinishingJob) -> Inputs:
     return Inputs(_choices(job, work, window), numbers, assumed, work, window, chart, substrate)
 
 
+def _idle(job: FinishingJob) -> set[str]:
+    """Return the assumptions that do nothing in this job."""
+    fixed = {n for n in fields_of(job.fixed) if number(job.fixed, n) is not None}
+    idle = set()
+    if number(job.assumed, "entry_length") is not None:
+        idle.add("entry_factor")
+    if fixed & {"cutting_speed", "spindle_speed"}:
+        idle.add("speed_position")
+    if "feed_per_tooth" in fixed:
+        idle.add("feed_position")
+    if "point_spacing" in fixed:
+        idle.add("chord_start_share")
+    if job.passes.pattern == "back and forth":
+        idle |= {"clearance", "rapid_rate"}
+    return idle
+
+
 def _assumed_words(job: FinishingJob) -> tuple[Assumed, ...]:
     """Return the words that shape the calculation and that nobody gave."""
     rows = [("surface", "radius_across", "flat"), ("surface", "radius_along", "flat")]
@@ -126,6 +144,22 @@ def _plain(value: Any) -> Any:
     return float(value) if np.ndim(value) == 0 else value
 
 
+def chart_arrays(work: Material, diameters: Any, substrate: str) -> dict[str, Any]:
+    """Return the numbers of the feed charts for many diameters: one look-up for all between the edges of rows."""
+    rows = [r for r in work.feed_charts if r.unit != "1"]
+    edges = sorted({edge for r in rows for edge in (r.diameter_low, r.diameter_high)})
+    band = np.searchsorted(edges, diameters, "left") + np.searchsorted(edges, diameters, "right")
+    found = {name: np.empty(len(diameters)) for name in ("feed_low", "feed_high", "radial_share")}
+    for place in np.unique(band):
+        some = band == place
+        row = work.feed_row(float(diameters[some][0]), substrate)
+        size = np.minimum(diameters[some], row.diameter_high) if row.unit == "1" else 1.0
+        for name, value in (("feed_low", row.low * size), ("feed_high", row.high * size)):
+            found[name][some] = value
+        found["radial_share"][some] = row.radial_share
+    return found
+
+
 def chart_numbers(chart: FeedChart) -> dict[str, Any]:
     """Return what the kernel needs of a feed chart."""
     return {"feed_low": chart.low, "feed_high": chart.high, "radial_share": chart.radial_share}
@@ -138,14 +172,11 @@ def _stated_and_assumed(job: FinishingJob) -> tuple[dict[str, Any], tuple[Assume
         numbers |= {n: number(part, n) for n, field in fields_of(part).items() if field.kind}
     assumed = []
     for name, row in (ASSUMED | MACHINE_CLASSES[job.machine.kind] | followed(numbers)).items():
-        replaced = name == "entry_factor" and numbers["entry_length"] is not None
-        if numbers[name] is None and not replaced:
+        if numbers[name] is None:
             numbers[name] = row.value
-            assumed.append(row)
-    if numbers["slope_to"] is None:
-        numbers["slope_to"] = numbers["slope_from"]
-    if numbers["slope_from"] is None:
-        numbers["slope_from"] = numbers["slope_to"]
+            if name not in _idle(job):
+                assumed.append(row)
+    numbers["slope_from"], numbers["slope_to"] = slope_range(job)
     return numbers, tuple(assumed)
 
 
@@ -169,6 +200,7 @@ def _choices(job: FinishingJob, work: Material, window: SpeedWindow | None) -> C
         spacing=job.passes.spacing,
         pattern=job.passes.pattern,
         fixed_axis=job.axis.direction is not None,
+        upright=job.axis.direction == "vertical",
         way_back=job.axis.way_back,
         programmed_point=job.axis.programmed_point,
         uncut_side=uncut_side(job),

@@ -2,6 +2,7 @@
 
 import math
 import numbers
+from typing import Any
 
 from millcalc.cutters import BallEndMill
 from millcalc.errors import Fault, JobError
@@ -24,7 +25,7 @@ from millcalc.quantities.kinds import (
 )
 from millcalc.quantities.record import Record, entry, given, number, record
 
-__all__ = ["Axis", "Before", "Finish", "FinishingJob", "Fixed", "Machine", "Passes", "Surface"]
+__all__ = ["Axis", "Before", "Finish", "FinishingJob", "Fixed", "Machine", "Passes", "Surface", "slope_range"]
 
 _SLOPE = Interval(0.0, 90.0)
 _LEAN = Interval(-90.0, 90.0, low_open=True, high_open=True)
@@ -110,7 +111,11 @@ class Machine(Record):
 
 @record
 class Fixed(Record):
-    """Values that the user fixes; each is used as given, and checked."""
+    """Values that the user fixes, used as given and checked.
+
+    A feed per tooth with the radial width it is meant for stands for the chart's: its chip is kept, within the other
+    limits.
+    """
 
     cutting_speed: CuttingSpeed = entry(default=None, domain=POSITIVE)
     spindle_speed: SpindleSpeed = entry(default=None, domain=POSITIVE)
@@ -197,8 +202,14 @@ def _of_axis(job: FinishingJob) -> list[Fault]:
     return faults
 
 
+def slope_range(job: FinishingJob) -> tuple[Any, Any]:
+    """Return the slopes [deg] of both ends of the range; one that is left out is as the other; none: (None, None)."""
+    start, end = (number(job.surface, name) for name in ("slope_from", "slope_to"))
+    return (end if start is None else start), (start if end is None else end)
+
+
 def _has_slope(job: FinishingJob) -> bool:
-    return any(number(job.surface, end) is not None for end in ("slope_from", "slope_to"))
+    return slope_range(job)[0] is not None
 
 
 def _is_direction(direction: object) -> bool:

@@ -70,7 +70,10 @@ def job_from_text(text: str, name: str = "job") -> FinishingJob:
 
 
 def _in_file(fault: Fault, name: str) -> Fault:
-    return attrs.evolve(fault, where=f"{name}: {fault.where}")
+    table, _, key = fault.where.partition(".")
+    is_table = table in fields_of(FinishingJob) and table not in ("material", "part", "operation", "settings")
+    where = f"[{table}] {key}".rstrip() if is_table else fault.where
+    return attrs.evolve(fault, where=f"{name}: {where}")
 
 
 def _unknown_material(named: Any, name: str) -> list[Fault]:

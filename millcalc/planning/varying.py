@@ -15,6 +15,7 @@ from millcalc.quantities.record import Field, fields_of
 __all__ = ["Varied", "alike", "places_of", "taken", "varied_fields", "with_fields"]
 
 _TABLES = ("surface", "before", "finish", "cutter", "machine", "axis", "passes", "fixed", "assumed")
+_SHOWN = 3  # faults of one field that an error lists
 _FINISHES = ("scallop_height", "ra", "rz", "grade")
 
 
@@ -76,6 +77,9 @@ def _read_all(field: Field, values: Any) -> Any:
             kept.append(field.read(value))
         except RefusedError as refused:
             faults.append(attrs.evolve(refused.fault, where=f"{field.name}[{index}]"))
+    if len(faults) > _SHOWN:
+        more = Fault(field.name, "", f"{len(faults) - _SHOWN} more of {len(kept) + len(faults)} values cannot be used")
+        faults = [*faults[:_SHOWN], more]
     if faults:
         raise _RefusedValuesError(faults)
     return kept
@@ -120,7 +124,7 @@ def alike(varied: Mapping[str, Varied], places: Mapping[str, Any], count: int) -
     shaping = [n for n, v in varied.items() if v.shapes or _has_none(v.values)]
     if not shaping:
         return [(np.arange(count), {})] if count else []
-    stacked = np.stack([places[n] for n in shaping])
+    stacked = np.stack([_first_equal(varied[n].values)[places[n]] for n in shaping])
     combinations, group = np.unique(stacked, axis=1, return_inverse=True)
     parts = []
     for index, combination in enumerate(combinations.T):
@@ -141,3 +145,10 @@ def with_fields(job: FinishingJob, fields: Mapping[str, tuple[Varied, Any]]) -> 
             changed = dict.fromkeys(_FINISHES) | changed
         changes[table] = part._with_kept(changed)
     return job.with_(**changes)
+
+
+def _first_equal(values: Sequence[Any]) -> Any:
+    """Return for each value the place of the first that equals it."""
+    first: dict[Any, int] = {}
+    hashable = [tuple(v) if isinstance(v, list) else v for v in values]
+    return np.array([first.setdefault(value, place) for place, value in enumerate(hashable)])

@@ -202,7 +202,7 @@ def _quantity(value: Any, parameter: Parameter) -> Any:
         raise parameter.refuse(value, "its magnitude is neither a real number nor an array of them")
     registry = registries.registry_of(value._REGISTRY)
     if kind.bare:
-        root = registry._root(value._units)
+        root = registry.root(value._units)
         if root is None or set(dict(root[0])) - {"count"} or (root[0] and kind is not COUNT):
             raise parameter.refuse(value, f"it has a unit, {kind.noun} has none")
         return _floats(magnitude) * root[1]

@@ -22,7 +22,7 @@ class UnreadableTextError(ValueError):
 _NUMBER = r"""\s*(?P<sign>[-+\u2212]?)\s*(?:
         (?P<whole>\d+)(?:\s+|-)(?P<mtop>\d+)\s*/\s*(?P<mbottom>\d+)   # 1 1/2 and 1-1/2
       | (?P<top>\d+)\s*/\s*(?P<bottom>\d+)                            # 1/2
-      | (?P<decimal>(?:\d+(?:_\d+)*\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)     # 0.5, 1e-3, 10_000
+      | (?P<decimal>(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)     # 0.5, 1e-3
       | (?P<infinite>inf(?:inity)?)(?![a-z])
     )"""
 _NAME = r"[A-Za-z\u00b5\u03bc\u00b0\"]+"

@@ -61,7 +61,7 @@ class Registry:
         """Return how many trade units of a kind one of `units` is, or None if it is another kind."""
         key = (kind.name, units)
         if key not in self._factors:
-            root = self._root(units)
+            root = self.root(units)
             if root is None:
                 return None  # not remembered: the user may define the unit later
             trade = self._accepted_roots(kind).get(root[0])
@@ -91,7 +91,7 @@ class Registry:
         made._units = units
         return made
 
-    def _root(self, units: Any) -> tuple[frozenset[tuple[str, Any]], float] | None:
+    def root(self, units: Any) -> tuple[frozenset[tuple[str, Any]], float] | None:
         if units not in self._roots:
             try:
                 root = self.pint().Quantity(1, units).to_root_units()  # 1: a registry may count in Decimal
@@ -105,7 +105,7 @@ class Registry:
         if kind.name not in self._accepted:
             accepted = {}
             for text, size in ((kind.unit, 1.0), *kind.also):
-                root = self._root(self.pint().parse_units(text)._units)
+                root = self.root(self.pint().parse_units(text)._units)
                 if root is not None:
                     accepted[root[0]] = root[1] / size
             self._accepted[kind.name] = accepted

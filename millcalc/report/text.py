@@ -7,12 +7,12 @@ import numpy as np
 
 from millcalc.materials import SpeedWindow
 from millcalc.planning.cautions import CAUTIONS, RANKS, SAFETY
-from millcalc.planning.comparing import Comparison
+from millcalc.planning.comparing import MULTIPLES, Comparison
 from millcalc.planning.finishing import Condition, Plan
 from millcalc.planning.inputs import uncut_side, work_material
-from millcalc.planning.job import FinishingJob
+from millcalc.planning.job import FinishingJob, slope_range
 from millcalc.quantities.display import quantity_text, system_in_use, units
-from millcalc.quantities.kinds import CUTTING_SPEED, FEED_PER_TOOTH
+from millcalc.quantities.kinds import ANGLE, CUTTING_SPEED, FEED_PER_TOOTH
 from millcalc.quantities.record import fields_of, number
 
 __all__ = ["comparison_page", "lean_in_words", "plan_page"]
@@ -29,17 +29,22 @@ _EXPECT = (
     "ra",
     "rz",
     "rz_along",
+    "feed_mark_height",
+    "revolution_mark_height",
     "passes",
     "stepover",
     "equalised_stepover",
     "feed_per_tooth",
+    "wanted_chip",
     "chip_thickness",
+    "mean_chip_thickness",
+    "least_chip",
     "first_pass_chip_thickness",
     "contact_feed_rate",
     "removal_rate",
 )
 _SPEEDS = ("least", "contact", "largest")
-_PROGRAM = ("points", "block_rate", "program_size", "path_length", "chord_error", "form_budget")
+_PROGRAM = ("points", "block_rate", "program_size", "path_length", "chord_error", "chord_allowed", "form_budget")
 _TIMES = ("cutting_time", "entry_exit_time", "acceleration_time", "link_time", "rapid_time", "operation_time")
 _GOVERNED = {"stepover_setting": "stepover", "stepover": ""}
 _MEASURES = {"plan view": "stepover in plan view as set", "step down": "step down as set"}
@@ -109,7 +114,7 @@ def _head(job: FinishingJob) -> str:
         ("surface", _surface(job)),
         ("axis", lean_in_words(job)),
         ("passes", f"{job.passes.pattern}, {_cut(job)}, spaced {_spacing(job)}"),
-        ("stock", f"{_shown(job.before, 'stock')} along the normal"),
+        ("stock", _stock(job)),
         ("wanted", f"{_finish(job)}, form tolerance {_shown(job.finish, 'form_tolerance')}"),
     ]
     head = f"FINISHING PLAN: {title}" if title else "FINISHING PLAN"
@@ -128,7 +133,7 @@ def lean_in_words(job: FinishingJob) -> str:
     axis = job.axis
     if axis.direction is not None:
         stand = "vertical" if axis.direction == "vertical" else f"fixed in {list(axis.direction)}"  # type: ignore
-        ends = f"{_shown(job.surface, 'slope_from')} to {_shown(job.surface, 'slope_to')}"
+        ends = " to ".join(dict.fromkeys(quantity_text(slope, ANGLE) for slope in slope_range(job)))
         order = f", {axis.order}" if axis.travel == "across the slope" else ""
         return f"{stand}, slope {ends}, travel {axis.travel}{order}"
     lead, tilt = number(axis, "lead") or 0.0, number(axis, "tilt") or 0.0
@@ -150,6 +155,13 @@ def _surface(job: FinishingJob) -> str:
         way = "flat" if radius in (float("inf"), float("-inf")) else "convex" if radius > 0 else "concave"
         bends.append(f"{way} {word}" + ("" if way == "flat" else f" {_shown(surface, name)}"))
     return f"{size}, {', '.join(bends)}"
+
+
+def _stock(job: FinishingJob) -> str:
+    before = job.before
+    ball = number(before, "previous_diameter")
+    left = f", left by a ball of {_shown(before, 'previous_diameter')}" if ball is not None else ""
+    return f"{_shown(before, 'stock')} along the normal{left}"
 
 
 def _cut(job: FinishingJob) -> str:
@@ -179,7 +191,7 @@ def _shown(part: Any, name: str) -> str:
 def _row(made: Plan, name: str, remark: str = "") -> tuple[str, str, str]:
     field = fields_of(Plan)[name]
     assert field.kind is not None
-    digits = 12 if field.kind.whole else 5 if name in _SET else 3
+    digits = 12 if field.kind.whole else 5 if name in (*_SET, "stepover", "equalised_stepover") else 3
     text = quantity_text(number(made, name), field.kind, digits=digits)
     if name == "operation_time":
         remark = _clock(number(made, name))
@@ -232,7 +244,7 @@ def _cautions(made: Plan) -> str:
 
 
 def _basis(made: Plan) -> str:
-    rows = [f"  {a.name} = {a.text}: {a.meaning} ({a.source})" for a in made.assumed]
+    rows = [f"  {a}" for a in made.assumed]
     from_rows = []
     for row in made.basis:
         kind = CUTTING_SPEED if isinstance(row, SpeedWindow) else FEED_PER_TOOTH
@@ -267,13 +279,14 @@ def comparison_page(table: Comparison, system: str | None = None) -> str:
     with units(_system(system, table.job)):
         multiples = table.multiples()
         words = [_HEADS.get(n, n.replace("_", " ")) for n in (*table.settings, *_COLUMNS)]
-        head = ["row", *words, "x scallop", "x time", "x points", "worst"]
+        head = ["row", *words, "x scallop", "x time", "x points", "x program", "worst"]
         rows = [head, *(_comparison_row(table, multiples, row) for row in range(len(table)))]
         lines = _lines(rows)
         notes = [f"row {r}: impossible: {f}" for r in range(len(table)) for f in table.reasons(r)]
         notes += [f"row {r}: {c}" for r in range(len(table)) for c in _row_cautions(table, r)]
         notes += ["row 0 is the operation before"] if table.before else []
-    return "\n".join([*lines, f"multiples of row {table.base}", *notes])
+    base = "" if table.possible()[table.base] else ", which is impossible"
+    return "\n".join([*lines, f"multiples of row {table.base}{base}", *notes])
 
 
 def _comparison_row(table: Comparison, multiples: dict[str, Any], row: int) -> list[str]:
@@ -283,7 +296,7 @@ def _comparison_row(table: Comparison, multiples: dict[str, Any], row: int) -> l
         value = float(table.values[name][row])
         assert kind is not None
         cells.append("-" if np.isnan(value) else quantity_text(value, kind, digits=4))
-    shares = [float(multiples[n][row]) for n in ("scallop_height", "operation_time", "points")]
+    shares = [float(multiples[n][row]) for n in MULTIPLES]
     return [
         str(row),
         *table.label(row),

@@ -10,7 +10,7 @@ import numpy as np
 import pint
 import pytest
 
-from millcalc.planning import compare, example_job, plan
+from millcalc.planning import Axis, Passes, Surface, compare, example_job, plan
 from millcalc.planning.inputs import inputs_of
 from millcalc.planning.kernel import run
 
@@ -68,6 +68,35 @@ def test_a_variant_costs_at_most_a_three_hundredth_of_the_kernel():
     assert table.values["scallop_height"].shape == (COUNT,)
     assert np.all(np.diff(table.values["scallop_height"]) > 0)
     assert ratio(variants, kernel, COUNT / 300, numbers=(1, 10), rounds=5) <= COUNT / 300
+
+
+SLOPES = EXAMPLE.with_(
+    surface=Surface(width="60 mm", length="80 mm", slope_from="20 deg", slope_to="60 deg"),
+    axis=Axis(direction="vertical"),
+    passes=Passes(pattern="back and forth", spacing="step down"),
+)
+MATERIALS = ["C45", "Ti-6Al-4V"] * (COUNT // 2)
+FIELDS = {
+    "diameter": (EXAMPLE, {"diameter": np.linspace(4, 12, COUNT) * STEPOVERS.units}),
+    "stock on slopes": (SLOPES, {"stock": STEPOVERS}),
+    "acceleration": (
+        EXAMPLE,
+        {"acceleration": STEPOVERS.units._REGISTRY.Quantity(np.linspace(500, 9000, COUNT), "mm/s^2")},
+    ),
+    "two materials many times": (EXAMPLE, {"material": MATERIALS}),
+    "in step": (EXAMPLE, {"material": MATERIALS, "stepover": STEPOVERS, "in_step": True}),
+}
+
+
+@pytest.mark.parametrize("name", FIELDS)
+def test_any_field_costs_at_most_a_three_hundredth_of_the_kernel(name):
+    job, fields = FIELDS[name]
+    inputs = inputs_of(job)
+    assert len(compare(job, **fields)) == COUNT
+    one = ratio(
+        lambda: compare(job, **fields), lambda: run(inputs.choices, inputs.numbers), COUNT / 300, (1, 10), rounds=3
+    )
+    assert one <= COUNT / 300
 
 
 def test_a_plan_without_a_sheet_is_not_slower_than_with_the_recorder():

@@ -54,6 +54,11 @@ NEAR = {
     ),
     # marks a revolution apart use their share up at 0.06838 mm on a plane, a little less on the crest
     "feed_above_bound": ({"fixed": {"feed_per_tooth": "0.068 mm"}}, {"fixed": {"feed_per_tooth": "0.067 mm"}}),
+    # 0.05 mm x 2 x 17500 rev/min is 1750 mm/min; a block each 2 ms allows 30000 mm/min per mm of spacing (derived)
+    "fixed_feed_not_kept": (
+        {"fixed": {"feed_per_tooth": "0.05 mm", "point_spacing": "0.05 mm"}},
+        {"fixed": {"feed_per_tooth": "0.05 mm", "point_spacing": "0.06 mm"}},
+    ),
     "feed_marks_missed": ({"fixed": {"feed_per_tooth": "0.068 mm"}}, {"fixed": {"feed_per_tooth": "0.067 mm"}}),
     "runout_above_feed": ({"cutter": {"eccentricity": "34 um"}}, {"cutter": {"eccentricity": "33 um"}}),
     # a rounding of 8 um wants 0.0032 mm; the mean chip is 0.0652 of the feed here

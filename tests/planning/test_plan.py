@@ -175,13 +175,13 @@ def second(case):
     measure = sin(slopes[0]) if c["step_down"] else 1.0
     setting = wanted * measure
     setting = set_down(setting, 0.001 if setting < 0.1 else 0.01)
-    s = setting / measure
-    v["stepover_setting"], v["stepover"] = setting, s
+    v["stepover_setting"] = setting
     across = c["width"]
     if c["step_down"]:
         across *= (cos(slopes[0]) - cos(slopes[1])) / (slopes[1] - slopes[0])
     passes = ceil(across / setting - 1e-9) + 1
     v["passes"], v["equalised_stepover"] = passes, across / (passes - 1)
+    s = v["stepover"] = v["equalised_stepover"] / measure
     h = stood_height(R, s, c["rho_c"])
     v["scallop_height"] = v["rz"] = 1000 * h
     v["ra"] = 1000 * arc_ra(R, h)
@@ -484,8 +484,8 @@ def test_conditions_of_a_slope_range_and_both_ways():
     assert [number(c, "tilt") for c in made.conditions] == pytest.approx(tilts)
     assert [number(c, "lead") for c in made.conditions] == pytest.approx([0.0] * 4, abs=1e-12)
     # step down over the sine of the slope
-    setting = number(made, "stepover_setting")
-    apart = [setting / sin(radians(abs(t))) for t in tilts]
+    shared = number(made, "equalised_stepover")
+    apart = [shared / sin(radians(abs(t))) for t in tilts]
     assert [number(c, "stepover") for c in made.conditions] == pytest.approx(apart, rel=1e-12)
     heights = [1000 * stood_height(4.0, s, inf) for s in apart]
     assert [number(c, "scallop_height") for c in made.conditions] == pytest.approx(heights, rel=1e-9)

@@ -129,9 +129,9 @@ def test_a_missing_key_is_named_with_an_example(line, where, example):
         ),
         ('part = "Press-tool insert, rib (invented)"', "part = 1", "part: given 1; it must be a text"),
         ("[cutter]", "[[cutter]]", "cutter: given [{'diameter'"),
-        ('ra = "0.8 um"', 'ra = "0.8 um"\nrz = "4 um"', "finish: given ra and rz; exactly one finish is needed"),
-        ('ra = "0.8 um"', "", "finish: given none; exactly one finish is needed"),
-        ('lead = "15 deg"', "direction = [0, 0, 0]", "axis: given lead or tilt, and direction"),
+        ('ra = "0.8 um"', 'ra = "0.8 um"\nrz = "4 um"', "[finish]: given ra and rz; exactly one finish is needed"),
+        ('ra = "0.8 um"', "", "[finish]: given none; exactly one finish is needed"),
+        ('lead = "15 deg"', "direction = [0, 0, 0]", "[axis]: given lead or tilt, and direction"),
     ],
 )
 def test_bad_values_name_file_table_and_key(old, new, message):
@@ -161,7 +161,7 @@ def test_everything_wrong_stands_in_one_error():
 
 def test_contradictions_and_an_unknown_material_stand_in_one_error():
     faults = faults_of(with_lines(('material = "42CrMo4"', 'material = "nosuch"'), ('ra = "0.8 um"', "")))
-    assert [f.split(":")[1].strip() for f in faults] == ["finish", "material"]
+    assert [f.split(":")[1].strip() for f in faults] == ["[finish]", "material"]
 
 
 def test_values_of_a_table_are_checked_although_a_key_is_missing():

@@ -108,8 +108,9 @@ def test_a_spacing_on_a_slope_holds_at_its_worse_end(spacing, measure, across):
         "scallop_allowed",
     )
     setting, stepover, passes, height, allowed = got
-    assert stepover == pytest.approx(setting / measure, rel=1e-12)
     assert passes == ceil(across / setting) + 1
+    assert stepover == pytest.approx(across / (passes - 1) / measure, rel=1e-12)
+    assert stepover <= setting / measure
     assert height <= allowed
     assert number(plan(changed()), "stepover") * measure - setting < 0.011
 
@@ -751,3 +752,30 @@ def test_a_limit_that_lets_one_tooth_mark_alone_keeps_the_marks_low():
 def test_a_speed_the_user_fixes_is_checked_against_the_window():
     made = plan(changed(material="Ti-6Al-4V", fixed={"spindle_speed": "18000 rpm"}))
     assert any(c.name == "speed_far_above_window" for c in made.cautions)
+
+
+def test_the_stepover_is_equalised_and_all_follows_from_it():
+    """A narrow strip: the setting does not fit its width, so the passes lie closer and the scallop is lower."""
+    narrow = changed(surface={"width": "1 mm"})
+    made = plan(narrow)
+    passes, setting, stepover = (number(made, n) for n in ("passes", "stepover_setting", "stepover"))
+    assert passes == ceil(1 / setting) + 1
+    assert stepover == pytest.approx(1 / (passes - 1), rel=1e-12)
+    assert stepover < setting - 0.01
+    assert number(made, "scallop_height") == pytest.approx(1000 * (3 - (9 - stepover**2 / 4) ** 0.5), rel=1e-9)
+    fixed = plan(changed(surface={"width": "1 mm"}, fixed={"stepover": "0.3 mm"}))
+    assert number(fixed, "stepover") == 0.3
+
+
+def test_a_chart_feed_of_the_user_may_be_lowered_by_the_machine():
+    job = changed(
+        machine={"largest_feed_rate": "1000 mm/min"},
+        fixed={"feed_per_tooth": "0.05 mm", "feed_radial_width": "3 mm"},
+    )
+    assert plan(job).governed_by("feed_rate") == "machine"
+
+
+def test_a_fixed_feed_that_limits_cut_down_is_named():
+    made = plan(changed(fixed={"feed_per_tooth": "0.05 mm", "point_spacing": "0.01 mm"}))
+    assert number(made, "feed_per_tooth") < 0.01
+    assert any(c.name == "fixed_feed_not_kept" for c in made.cautions)

@@ -167,7 +167,7 @@ def test_rules_are_on_the_sheet():
     for word in (
         "share of Ra for the scallop",
         "passes, both edges cut",
-        "stepover if equalised",
+        "stepover, shared evenly",
         "chord allowed",
         "form budget",
         "largest cutting diameter",

@@ -25,7 +25,6 @@ from millcalc.quantities.reading import UnreadableTextError, split, unit_words
         ("5. mm", 5.0, "mm"),
         ("1e-3 mm", 0.001, "mm"),
         ("1.5E+3 mm", 1500.0, "mm"),
-        ("10_000 rpm", 10_000.0, "(revolution/minute)"),
         ("1/2 in", 0.5, "inch"),
         ("1 1/2 in", 1.5, "inch"),
         ("1-1/2 in", 1.5, "inch"),
