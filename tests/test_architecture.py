@@ -155,3 +155,10 @@ def test_planning_loads_neither_pint_nor_plugin_metadata():
     loaded = loaded_by("from millcalc import plan") - loaded_by("import numpy")
     for module in ("pint", "importlib_metadata", "matplotlib"):
         assert module not in loaded
+
+
+@pytest.mark.parametrize("path", sorted(ROOT.joinpath("tests").rglob("*.py")), ids=lambda p: p.name)
+def test_tests_are_short_and_say_what_they_are_about(path):
+    text = path.read_text(encoding="utf-8")
+    assert len(text.splitlines()) <= MOST_LINES
+    assert ast.get_docstring(ast.parse(text))

@@ -11,23 +11,16 @@ if TYPE_CHECKING:
     from millcalc.planning.assumed import Assumptions
     from millcalc.planning.comparing import Comparison, compare
     from millcalc.planning.finishing import Plan, plan
-    from millcalc.planning.job import Axis, Before, Finish, FinishingJob, Fixed, Machine, Passes, Surface
+    from millcalc.planning.job import FinishingJob
+    from millcalc.planning.parts import Axis, Before, Finish, Fixed, Machine, Passes, Surface
     from millcalc.planning.reading import example_job, example_text, read_job
 
 _HOMES = {
     "millcalc.cutters": ("BallEndMill",),
     "millcalc.planning.assumed": ("Assumptions",),
     "millcalc.planning.comparing": ("Comparison", "compare"),
-    "millcalc.planning.job": (
-        "Axis",
-        "Before",
-        "Finish",
-        "FinishingJob",
-        "Fixed",
-        "Machine",
-        "Passes",
-        "Surface",
-    ),
+    "millcalc.planning.job": ("FinishingJob",),
+    "millcalc.planning.parts": ("Axis", "Before", "Finish", "Fixed", "Machine", "Passes", "Surface"),
     "millcalc.planning.finishing": ("Plan", "plan"),
     "millcalc.planning.reading": ("example_job", "example_text", "read_job"),
 }

@@ -1,130 +1,15 @@
 """The finishing job: what is to be cut, with what, on what, and how it shall look."""
 
-import math
 import numbers
 from typing import Any
 
 from millcalc.cutters import BallEndMill
 from millcalc.errors import Fault, JobError
 from millcalc.planning.assumed import Assumptions
-from millcalc.quantities.kinds import (
-    POSITIVE,
-    Acceleration,
-    Angle,
-    BlockTime,
-    CuttingSpeed,
-    FeedPerTooth,
-    FeedRate,
-    Grade,
-    Interval,
-    Length,
-    Radius,
-    Roughness,
-    ScallopHeight,
-    SpindleSpeed,
-)
+from millcalc.planning.parts import Axis, Before, Finish, Fixed, Machine, Passes, Surface
 from millcalc.quantities.record import Record, entry, given, number, record
 
-__all__ = ["Axis", "Before", "Finish", "FinishingJob", "Fixed", "Machine", "Passes", "Surface", "slope_range"]
-
-_SLOPE = Interval(0.0, 90.0)
-_LEAN = Interval(-90.0, 90.0, low_open=True, high_open=True)
-_FLAT = {"flat": math.inf}
-
-
-@record
-class Surface(Record):
-    """The surface: width across the passes, length along the feed, radii (convex > 0, concave < 0), slope."""
-
-    width: Length = entry(domain=POSITIVE, meaning="width across the passes, along the surface")
-    length: Length = entry(domain=POSITIVE, meaning="length along the feed")
-    radius_across: Radius = entry(default=math.inf, words=_FLAT, meaning="radius across the passes")
-    radius_along: Radius = entry(default=math.inf, words=_FLAT, meaning="radius along the feed")
-    slope_from: Angle = entry(default=None, domain=_SLOPE, meaning="slope at one end of the range")
-    slope_to: Angle = entry(default=None, domain=_SLOPE, meaning="slope at the other end")
-
-
-@record
-class Axis(Record):
-    """How the axis stands: following the surface normal with lead and tilt, or fixed in a direction."""
-
-    lead: Angle = entry(default=None, domain=_LEAN, meaning="lean toward the feed, turned first")
-    tilt: Angle = entry(default=None, domain=_LEAN, meaning="lean across the feed, positive to the left")
-    direction: object = entry(default=None, meaning='"vertical", or components [downhill, along, up]')
-    travel: str = entry(default="across the slope", choices=("across the slope", "up the slope", "down the slope"))
-    order: str = entry(default="downward", choices=("downward", "upward"), meaning="which passes come first")
-    way_back: str = entry(default="axis kept", choices=("axis kept", "lean kept"))
-    programmed_point: str = entry(default="tip", choices=("tip", "ball centre"))
-
-    def _check(self) -> None:
-        direction = self.direction
-        if isinstance(direction, str):
-            direction = direction.strip().casefold()
-        elif isinstance(direction, (list, tuple)) or hasattr(direction, "tolist"):
-            direction = tuple(direction)  # type: ignore[arg-type]
-        object.__setattr__(self, "direction", direction)
-
-
-@record
-class Passes(Record):
-    """The pattern: direction of the passes, side of the uncut stock, and how the spacing is measured."""
-
-    pattern: str = entry(default="one way", choices=("one way", "back and forth"))
-    cut: str = entry(default=None, choices=("climb", "conventional"))
-    uncut_side: str = entry(default=None, choices=("left", "right"))
-    spacing: str = entry(default="along the surface", choices=("along the surface", "plan view", "step down"))
-
-
-@record
-class Before(Record):
-    """What the operation before left: stock along the normal, and the scallops of its ball if known."""
-
-    stock: Length = entry(domain=POSITIVE, meaning="stock left, along the normal")
-    previous_diameter: Length = entry(default=None, domain=POSITIVE, meaning="its ball diameter")
-    previous_stepover: Length = entry(default=None, domain=POSITIVE, meaning="its stepover on the surface")
-    previous_step_down: Length = entry(default=None, domain=POSITIVE, meaning="or its step in height")
-
-
-@record
-class Finish(Record):
-    """The finish wanted, one of scallop height, Ra, Rz or an ISO 1302 grade, and the form tolerance."""
-
-    scallop_height: ScallopHeight = entry(default=None, domain=POSITIVE, meaning="scallop height wanted")
-    ra: Roughness = entry(default=None, domain=POSITIVE, meaning="Ra wanted")
-    rz: Roughness = entry(default=None, domain=POSITIVE, meaning="Rz wanted")
-    grade: Grade = entry(default=None, meaning="ISO 1302 grade wanted")
-    form_tolerance: Length = entry(domain=POSITIVE, meaning="form tolerance of the surface")
-
-
-@record
-class Machine(Record):
-    """The machine: its limits; what is not known is assumed by its class."""
-
-    kind: str = entry(default="general", choices=("older", "general", "high-speed"))
-    largest_spindle_speed: SpindleSpeed = entry(domain=POSITIVE, meaning="largest spindle speed")
-    largest_feed_rate: FeedRate = entry(domain=POSITIVE, meaning="largest feed rate while cutting")
-    holder_spindle_speed: SpindleSpeed = entry(default=None, domain=POSITIVE, meaning="rated for the holder")
-    acceleration: Acceleration = entry(default=None, meaning="acceleration along the path")
-    block_time: BlockTime = entry(default=None, meaning="time for one block")
-    rapid_rate: FeedRate = entry(default=None, domain=POSITIVE, meaning="rapid traverse")
-
-
-@record
-class Fixed(Record):
-    """Values that the user fixes, used as given and checked.
-
-    A feed per tooth with the radial width it is meant for stands for the chart's: its chip is kept, within the other
-    limits.
-    """
-
-    cutting_speed: CuttingSpeed = entry(default=None, domain=POSITIVE)
-    spindle_speed: SpindleSpeed = entry(default=None, domain=POSITIVE)
-    feed_per_tooth: FeedPerTooth = entry(default=None, domain=POSITIVE)
-    feed_radial_width: Length = entry(
-        default=None, domain=POSITIVE, meaning="radial width the feed per tooth is meant for; none: this cut"
-    )
-    stepover: Length = entry(default=None, domain=POSITIVE, meaning="in the measure of the spacing")
-    point_spacing: Length = entry(default=None, domain=POSITIVE, meaning="distance of points at the contact")
+__all__ = ["FinishingJob", "slope_range"]
 
 
 @record

@@ -1,24 +1,12 @@
-"""Loads the second witness, which lies beside the test folders and not in a package."""
+"""The second witness, for every test that asks for it."""
 
-from __future__ import annotations
-
-import importlib.util
-import sys
-from pathlib import Path
 from types import ModuleType
 
 import pytest
+import witness as second_witness
 
 
 @pytest.fixture(scope="session")
 def witness() -> ModuleType:
-    """Return the module tests/witness.py."""
-    name = "millcalc_second_witness"
-    if name not in sys.modules:
-        spec = importlib.util.spec_from_file_location(name, Path(__file__).parents[1] / "witness.py")
-        assert spec is not None
-        assert spec.loader is not None
-        module = importlib.util.module_from_spec(spec)
-        sys.modules[name] = module
-        spec.loader.exec_module(module)
-    return sys.modules[name]
+    """Return the package tests/witness."""
+    return second_witness

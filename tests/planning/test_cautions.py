@@ -1,19 +1,12 @@
 """Each caution: shown by a job that has it, absent in a near job that has not; ranks; numbers in the words."""
 
 import pytest
+from jobs import EXAMPLE, changed
 
 import millcalc as m
-from millcalc.planning import example_job, plan
+from millcalc.planning import plan
 from millcalc.planning.cautions import CAUTIONS, RANKS, SAFETY
 from millcalc.quantities.record import number
-
-EXAMPLE = example_job()
-
-
-def changed(**tables):
-    """Return the shipped job with fields of its tables changed."""
-    return EXAMPLE.with_(**{t: getattr(EXAMPLE, t).with_(**c) if isinstance(c, dict) else c for t, c in tables.items()})
-
 
 UPRIGHT = {"axis": {"lead": "0 deg"}}
 FINE, COARSE = {"finish": {"ra": "0.4 um"}}, {"finish": {"ra": "0.5 um"}}

@@ -6,24 +6,19 @@ import math
 import numpy as np
 import pint
 import pytest
+from jobs import EXAMPLE, changed
 
 import millcalc as m
 from millcalc.errors import ImpossibleJobError, JobError, UnknownNameError
-from millcalc.planning import compare, example_job, plan
+from millcalc.planning import compare, plan
 from millcalc.planning.cautions import CAUTIONS
 from millcalc.planning.comparing import CHUNK, MULTIPLES
 from millcalc.planning.faults import FAULTS
 from millcalc.planning.finishing import CAUSES
 from millcalc.quantities.record import fields_of, number
 
-EXAMPLE = example_job()
 NUMBERS = [n for n, f in fields_of(m.Plan).items() if f.kind]
 UREG = pint.UnitRegistry()
-
-
-def changed(**tables):
-    """Return the shipped job with fields of its tables changed."""
-    return EXAMPLE.with_(**{t: getattr(EXAMPLE, t).with_(**c) if isinstance(c, dict) else c for t, c in tables.items()})
 
 
 SLOPES = changed(

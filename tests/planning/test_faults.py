@@ -1,19 +1,12 @@
 """Each fault: raised by a job, naming the place, the value, and what would make the job possible; then it is."""
 
 import pytest
+from jobs import changed
 
 import millcalc as m
 from millcalc.errors import ImpossibleJobError
-from millcalc.planning import example_job, plan
+from millcalc.planning import plan
 from millcalc.planning.faults import FAULTS
-
-EXAMPLE = example_job()
-
-
-def changed(**tables):
-    """Return the shipped job with fields of its tables changed."""
-    return EXAMPLE.with_(**{t: getattr(EXAMPLE, t).with_(**c) if isinstance(c, dict) else c for t, c in tables.items()})
-
 
 ALONE = {"previous_diameter": None, "previous_stepover": None}
 UPRIGHT = {"lead": None, "tilt": None, "direction": "vertical"}

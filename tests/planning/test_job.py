@@ -5,19 +5,13 @@ import pickle
 
 import attrs
 import pytest
+from jobs import EXAMPLE, changed
 
 import millcalc as m
 from millcalc.errors import JobError
-from millcalc.planning import example_job
 from millcalc.quantities.record import fields_of, number
 
-EXAMPLE = example_job()
 PARTS = ("surface", "before", "finish", "cutter", "machine", "axis", "passes", "fixed", "assumed")
-
-
-def changed(**tables):
-    """Return the shipped job with fields of its tables changed."""
-    return EXAMPLE.with_(**{t: getattr(EXAMPLE, t).with_(**c) if isinstance(c, dict) else c for t, c in tables.items()})
 
 
 @pytest.mark.parametrize("part", [EXAMPLE, *(getattr(EXAMPLE, p) for p in PARTS)], ids=lambda p: type(p).__name__)

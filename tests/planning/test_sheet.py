@@ -4,21 +4,16 @@ import math
 
 import numpy as np
 import pytest
+from jobs import EXAMPLE, changed
 
 import millcalc as m
-from millcalc.planning import calculation, example_job, plan
+from millcalc.planning import calculation, plan
 from millcalc.planning.inputs import inputs_of
 from millcalc.planning.kernel import run
 from millcalc.quantities.record import fields_of, number
 from millcalc.quantities.sheet import Choice, Step
 
-EXAMPLE = example_job()
 ALONE = {"previous_diameter": None, "previous_stepover": None}
-
-
-def changed(**tables):
-    """Return the shipped job with fields of its tables changed."""
-    return EXAMPLE.with_(**{t: getattr(EXAMPLE, t).with_(**c) if isinstance(c, dict) else c for t, c in tables.items()})
 
 
 SLOPES = {

@@ -3,23 +3,16 @@
 import re
 
 import pytest
+from jobs import EXAMPLE, changed
 
 import millcalc as m
 from millcalc.errors import ArgumentError
-from millcalc.planning import compare, example_job, plan
+from millcalc.planning import compare, plan
 from millcalc.planning.cautions import RANKS, SAFETY
 from millcalc.quantities.display import quantity_text
 from millcalc.quantities.record import fields_of, number
 from millcalc.report import comparison_page, plan_page
 from millcalc.report.text import lean_in_words
-
-EXAMPLE = example_job()
-
-
-def changed(**tables):
-    """Return the shipped job with fields of its tables changed."""
-    return EXAMPLE.with_(**{t: getattr(EXAMPLE, t).with_(**c) if isinstance(c, dict) else c for t, c in tables.items()})
-
 
 UPRIGHT = {"lead": None, "tilt": None, "direction": "vertical"}
 SLOPES = changed(
