@@ -106,7 +106,7 @@ class Axis(Record):
 
 @record
 class Passes(Record):
-    """The pattern, the side of the uncut stock ("climb" or "conventional", or `uncut_side`), and how spacing is measured.
+    """The pattern, the side of the uncut stock (`cut` or `uncut_side`), and how the spacing is measured.
 
     With a right-hand spindle a climb cut has the uncut stock on the right of the travel.
 
