@@ -20,8 +20,8 @@ __all__ = [
     "SINGLE",
     "Check",
     "Fields",
-    "Kind",
-    "RefusedError",
+    "RefusedRowError",
+    "RowForm",
     "normal_form",
     "slug",
 ]
@@ -46,7 +46,7 @@ _SPLIT = {
 }
 
 
-class RefusedError(ValueError):
+class RefusedRowError(ValueError):
     """A value cannot be used: the reason, and what is accepted instead."""
 
     def __init__(self, reason: str, accepted: str = "") -> None:
@@ -61,20 +61,20 @@ _Cross = Callable[[Fields], Iterator[tuple[str, str, str]]]
 
 def _text(raw: object) -> str:
     if not isinstance(raw, str) or not raw.strip():
-        raise RefusedError("is no text", "a text that is not empty")
+        raise RefusedRowError("is no text", "a text that is not empty")
     return raw.strip()
 
 
 def _name(raw: object) -> str:
     if not normal_form(_text(raw)):
-        raise RefusedError("is no name", "a text with letters or digits")
+        raise RefusedRowError("is no name", "a text with letters or digits")
     return _text(raw)
 
 
 def _list_of(check: Callable[[object], str]) -> Check:
     def checked(raw: object) -> tuple[str, ...]:
         if not isinstance(raw, list) or not raw:
-            raise RefusedError("is no list of texts", '["one", "two"]')
+            raise RefusedRowError("is no list of texts", '["one", "two"]')
         return tuple(check(r) for r in raw)
 
     return checked
@@ -82,14 +82,14 @@ def _list_of(check: Callable[[object], str]) -> Check:
 
 def slug(raw: object) -> str:
     if not isinstance(raw, str) or not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", raw):
-        raise RefusedError("is no key", "small letters and digits, joined by hyphens")
+        raise RefusedRowError("is no key", "small letters and digits, joined by hyphens")
     return raw
 
 
 def _one_of(*words: str) -> Check:
     def check(raw: object) -> str:
         if raw not in words or not isinstance(raw, str):
-            raise RefusedError("is none of the words used here", ", ".join(words))
+            raise RefusedRowError("is none of the words used here", ", ".join(words))
         return raw
 
     return check
@@ -98,16 +98,16 @@ def _one_of(*words: str) -> Check:
 def _source(raw: object) -> str:
     key = _text(raw)
     if key not in bibliography():
-        raise RefusedError(f"is no key of the bibliography{nearest(key, bibliography())}")
+        raise RefusedRowError(f"is no key of the bibliography{nearest(key, bibliography())}")
     return key
 
 
 def _number(low: float, high: float) -> Check:
     def check(raw: object) -> float:
         if isinstance(raw, bool) or not isinstance(raw, (int, float)) or raw != raw:
-            raise RefusedError("is no number", "a number without quotes")
+            raise RefusedRowError("is no number", "a number without quotes")
         if not low <= raw <= high:
-            raise RefusedError("lies outside the plausible range", f"{low:g} to {high:g}")
+            raise RefusedRowError("lies outside the plausible range", f"{low:g} to {high:g}")
         return float(raw)
 
     return check
@@ -120,17 +120,17 @@ def _span(low: float, high: float) -> Check:
         if not isinstance(raw, list):
             return one(raw), one(raw)
         if len(raw) != 2:
-            raise RefusedError("is no range", "a number or [low, high]")
+            raise RefusedRowError("is no range", "a number or [low, high]")
         found = one(raw[0]), one(raw[1])
         if raw[0] > raw[1]:
-            raise RefusedError("has its low end above its high end", "a number or [low, high]")
+            raise RefusedRowError("has its low end above its high end", "a number or [low, high]")
         return found
 
     return check
 
 
 @attrs.frozen
-class Kind:
+class RowForm:
     """What a table may hold: its checks, which keys it must have, and checks of several keys together."""
 
     build: Callable[..., object]
@@ -190,12 +190,12 @@ def _hardness_with_unit(row: Fields) -> Iterator[tuple[str, str, str]]:
         yield "hardness", _shown(low, high, unit), "lies outside the plausible range"
 
 
-def _value_kind(bounds: Mapping[str, tuple[float, float]]) -> Kind:
+def _value_kind(bounds: Mapping[str, tuple[float, float]]) -> RowForm:
     checks: dict[str, Check] = {"value": _span(0, 1e6), "unit": _one_of(*bounds), **_STATED}
-    return Kind(record.Value, checks, _FREE, (_not_from_memory, _within(bounds)))
+    return RowForm(record.Value, checks, _FREE, (_not_from_memory, _within(bounds)))
 
 
-_SPEED = Kind(
+_SPEED = RowForm(
     record.SpeedWindow,
     {
         "value": _span(1, 5000),
@@ -208,7 +208,7 @@ _SPEED = Kind(
     _FREE | {"hardness", "hardness_unit"},
     (_not_from_memory, _hardness_with_unit),
 )
-_FEED = Kind(
+_FEED = RowForm(
     record.FeedChart,
     {
         "value": _span(1e-5, 5),
@@ -222,7 +222,7 @@ _FEED = Kind(
     _FREE | {"axial_share"},
     (_not_from_memory, _within({"mm": (1e-4, 5), "1": (1e-5, 0.2)})),
 )
-_KIENZLE = Kind(
+_KIENZLE = RowForm(
     record.Kienzle,
     {
         "kc11": _number(100, 10000),
@@ -235,7 +235,7 @@ _KIENZLE = Kind(
     _FREE,
     (_not_from_memory,),
 )
-_TAYLOR = Kind(
+_TAYLOR = RowForm(
     record.Taylor,
     {
         "n": _number(0.01, 1),
@@ -248,12 +248,12 @@ _TAYLOR = Kind(
     _FREE | {"c"},
     (_not_from_memory,),
 )
-_CAUTION = Kind(
+_CAUTION = RowForm(
     record.Caution,
     {"severity": _one_of(*record.SEVERITIES), "text": _text, **_KNOWN},
     cross=(_not_from_memory,),
 )
-_ALIAS = Kind(
+_ALIAS = RowForm(
     record.Alias,
     {"system": _one_of(*record.ALIAS_SYSTEMS), "names": _list_of(_name), **_KNOWN},
     cross=(_not_from_memory,),

@@ -29,8 +29,8 @@ from millcalc.materials.form import (
     SINGLE,
     Check,
     Fields,
-    Kind,
-    RefusedError,
+    RefusedRowError,
+    RowForm,
     normal_form,
     slug,
 )
@@ -78,13 +78,13 @@ class _Reading:
                 fields[name] = self.rows(f"{place} {name}", raw, ROWS[name])
         return Material(**fields) if all(name in fields for name in REQUIRED) else None
 
-    def rows(self, where: str, raw: object, kind: Kind) -> tuple[object, ...]:
+    def rows(self, where: str, raw: object, kind: RowForm) -> tuple[object, ...]:
         if not isinstance(raw, list):
             self.refuse(where, raw, "is no list of rows", "[{ ... }, { ... }]")
             return ()
         return tuple(self.row(f"{where}[{index}]", each, kind) for index, each in enumerate(raw))
 
-    def row(self, where: str, raw: object, kind: Kind) -> object:
+    def row(self, where: str, raw: object, kind: RowForm) -> object:
         if not isinstance(raw, dict):
             self.refuse(where, raw, "is no row", "{ key = value, ... }")
             return None
@@ -109,7 +109,7 @@ class _Reading:
     def checked(self, where: str, raw: object, check: Check) -> object:
         try:
             return check(raw)
-        except RefusedError as refused:
+        except RefusedRowError as refused:
             self.refuse(where, raw, refused.reason, refused.accepted)
             return None
 

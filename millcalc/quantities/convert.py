@@ -20,8 +20,8 @@ __all__ = ["Parameter", "RefusedError", "read", "read_value"]
 
 
 # by kind, by the identity of units: whose they are, the units themselves, how many trade units one is
-Entry = tuple["weakref.ref[Any]", Any, float]
-_FACTORS: dict[str, dict[int, Entry]] = {}
+KnownFactor = tuple["weakref.ref[Any]", Any, float]
+_FACTORS: dict[str, dict[int, KnownFactor]] = {}
 _MOST_FACTORS = 1024
 _LARGEST_INT = 2**53  # up to here every int is a float
 
@@ -47,7 +47,7 @@ class Parameter:
     high: float = attrs.field(init=False)
     _least: float = attrs.field(init=False)
     _most: float = attrs.field(init=False)
-    _factors: dict[int, Entry] = attrs.field(init=False)
+    _factors: dict[int, KnownFactor] = attrs.field(init=False)
 
     def __attrs_post_init__(self) -> None:
         # one comparison serves domain and plausible range; what fails it is looked at more closely
@@ -105,7 +105,7 @@ class Parameter:
             return None
         return value
 
-    def _remembered(self, value: Any) -> Entry | None:
+    def _remembered(self, value: Any) -> KnownFactor | None:
         registry = value._REGISTRY
         factor = None if self.kind.bare else registries.registry_of(registry).factor(self.kind, value._units)
         if factor is None:
