@@ -78,9 +78,7 @@ class Calculation:
         """Record a choice that is neither the least nor the greatest; the caller says what governs."""
         if self.steps is not None:
             pairs = tuple((n, _one(v)) for n, v in candidates.items())
-            self.steps.append(
-                Choice(title, kind, pairs, "start, widened for the block time up to the widest", _one(taken))
-            )
+            self.steps.append(Choice(title, kind, pairs, cause, _one(taken)))
 
     def over_conditions(self, title: str, kind: Kind, values: Any, most: bool) -> Any:
         """Take the greatest or least value over the conditions of the job (first axis)."""
@@ -103,7 +101,6 @@ class Calculation:
             results = plain[count:]
             shown = f"{title or formula.__name__.replace('_', ' ')}{f' ({condition})' if condition else ''}"
             answer = tuple(results) if isinstance(result, tuple) else results[0]
-            assert self.steps is not None
             self.steps.append(Step(formula, tuple(plain[:count]), answer, shown))
 
 

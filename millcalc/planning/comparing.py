@@ -250,7 +250,7 @@ def _following(job: FinishingJob, inputs: Inputs, numbers: dict[str, Any]) -> di
         numbers |= chart_arrays(inputs.material, numbers["diameter"], inputs.substrate)
     if "diameter" in numbers or "scallop_share" in numbers:
         assumed = {a.name for a in inputs.assumed} - set(numbers)
-        rows = followed({"scallop_share": None, **inputs.numbers, **numbers})
+        rows = followed(inputs.numbers | numbers)
         numbers |= {name: row.value for name, row in rows.items() if name in assumed}
     return numbers
 

@@ -92,10 +92,14 @@ def inputs_of(job: FinishingJob) -> Inputs:
     return Inputs(_choices(job, work, window), numbers, assumed, work, window, chart, substrate)
 
 
+def _fixed(job: FinishingJob) -> frozenset[str]:
+    """Return the names of the values that the user fixes."""
+    return frozenset(n for n in fields_of(job.fixed) if number(job.fixed, n) is not None)
+
+
 def _idle(job: FinishingJob) -> set[str]:
     """Return the assumptions that do nothing in this job."""
-    fixed = {n for n in fields_of(job.fixed) if number(job.fixed, n) is not None}
-    idle = set()
+    fixed, idle = _fixed(job), set()
     if number(job.assumed, "entry_length") is not None:
         idle.add("entry_factor")
     if fixed & {"cutting_speed", "spindle_speed"}:
@@ -170,11 +174,11 @@ def _stated_and_assumed(job: FinishingJob) -> tuple[dict[str, Any], tuple[Assume
     for table in _TABLES:
         part = getattr(job, table)
         numbers |= {n: number(part, n) for n, field in fields_of(part).items() if field.kind}
-    assumed = []
+    assumed, idle = [], _idle(job)
     for name, row in (ASSUMED | MACHINE_CLASSES[job.machine.kind] | followed(numbers)).items():
         if numbers[name] is None:
             numbers[name] = row.value
-            if name not in _idle(job):
+            if name not in idle:
                 assumed.append(row)
     numbers["slope_from"], numbers["slope_to"] = slope_range(job)
     return numbers, tuple(assumed)
@@ -185,7 +189,7 @@ def _speed_window(job: FinishingJob, work: Material) -> SpeedWindow | None:
     try:
         return work.speed_window(job.cutter.substrate)
     except UnknownNameError:
-        if number(job.fixed, "cutting_speed") is None and number(job.fixed, "spindle_speed") is None:
+        if not _fixed(job) & {"cutting_speed", "spindle_speed"}:
             raise
         return None
 
@@ -193,7 +197,7 @@ def _speed_window(job: FinishingJob, work: Material) -> SpeedWindow | None:
 def _choices(job: FinishingJob, work: Material, window: SpeedWindow | None) -> Choices:
     finish = next(n for n in ("scallop_height", "ra", "rz", "grade") if number(job.finish, n) is not None)
     previous = next((n for n in ("previous_stepover", "previous_step_down") if number(job.before, n) is not None), "")
-    fixed = frozenset(n for n in fields_of(job.fixed) if number(job.fixed, n) is not None)
+    fixed = _fixed(job)
     return Choices(
         finish=finish,
         feed_is_fixed="feed_per_tooth" in fixed and "feed_radial_width" not in fixed,

@@ -11,20 +11,14 @@ from millcalc.formulas import times as timing
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.geometry import Stand
 from millcalc.planning.inputs import Choices
-from millcalc.planning.speeds_feeds import FEED_PER_TOOTH_CAUSES, feed_for_marks
+from millcalc.planning.speeds_feeds import FEED_LIMITS, FEED_PER_TOOTH_CAUSES, feed_for_marks
 from millcalc.quantities.kinds import CHORD_ERROR, FEED_RATE, LENGTH
 
 __all__ = ["FEED_RATE_CAUSES", "SPACING_CAUSES", "points_and_feed", "program", "programmed_point", "times"]
 
 Numbers = dict[str, Any]
 
-FEED_RATE_CAUSES = (
-    "feed per tooth",
-    "machine",
-    "acceleration on the curve",
-    "runout: one tooth marks alone",
-    "block time",
-)
+FEED_RATE_CAUSES = ("feed per tooth", *FEED_LIMITS)
 SPACING_CAUSES = (
     "share of the chord error allowed",
     "widened for the block time",
@@ -101,9 +95,9 @@ def _marks_limit(calc: Calculation, n: Numbers, feed: Any) -> Any:
 
 def _feed_per_tooth_governed(calc: Calculation) -> None:
     """Say what governs the feed per tooth where the feed rate was cut back."""
-    cut_back = calc.causes["feed_rate"] > 0
-    cause = np.array([0, *(FEED_PER_TOOTH_CAUSES.index(c) for c in FEED_RATE_CAUSES[1:])])[calc.causes["feed_rate"]]
-    calc.causes["feed_per_tooth"] = np.where(cut_back, cause, calc.causes["feed_per_tooth"])
+    limit = calc.causes["feed_rate"] - 1  # below 0: the feed per tooth itself
+    first = FEED_PER_TOOTH_CAUSES.index(FEED_LIMITS[0])
+    calc.causes["feed_per_tooth"] = np.where(limit >= 0, first + limit, calc.causes["feed_per_tooth"])
 
 
 def _chord_allowance(calc: Calculation, n: Numbers) -> None:

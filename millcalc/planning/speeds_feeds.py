@@ -10,7 +10,15 @@ from millcalc.planning.calculation import Calculation
 from millcalc.planning.inputs import Choices
 from millcalc.quantities.kinds import FEED_PER_TOOTH, SPINDLE_SPEED
 
-__all__ = ["FEED_PER_TOOTH_CAUSES", "SPINDLE_CAUSES", "chips_as_set", "feed_for_marks", "feed_per_tooth", "spindle"]
+__all__ = [
+    "FEED_LIMITS",
+    "FEED_PER_TOOTH_CAUSES",
+    "SPINDLE_CAUSES",
+    "chips_as_set",
+    "feed_for_marks",
+    "feed_per_tooth",
+    "spindle",
+]
 
 Numbers = dict[str, Any]
 
@@ -22,6 +30,8 @@ SPINDLE_CAUSES = (
     "cutter",
     "fixed by user",
 )
+FEED_LIMITS = ("machine", "acceleration on the curve", "runout: one tooth marks alone", "block time")
+"""What may cut the feed rate, and with it the feed per tooth, back."""
 FEED_PER_TOOTH_CAUSES = (
     "wanted chip",
     "feed marks",
@@ -30,10 +40,7 @@ FEED_PER_TOOTH_CAUSES = (
     "first pass",
     "chart value fixed by user",
     "fixed by user",
-    "machine",
-    "acceleration on the curve",
-    "runout: one tooth marks alone",
-    "block time",
+    *FEED_LIMITS,
 )
 
 

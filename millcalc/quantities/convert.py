@@ -291,7 +291,7 @@ def _choice(value: Any, parameter: Parameter) -> Any:
 
 def check(number: Any, given: Any, parameter: Parameter) -> bool:
     """Refuse what lies outside the domain; return whether all lies inside the plausible range."""
-    if parameter.kind.discrete or number is None:
+    if parameter.kind.discrete:
         return True
     if isinstance(number, np.ndarray) and number.ndim:
         _check_array(number, parameter)

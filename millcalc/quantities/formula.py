@@ -109,7 +109,7 @@ class Formula(Generic[P, R]):
             for condition in self._conditions:
                 if not condition.holds(*numbers):
                     return self._carefully(given)
-            result: Any = self.bare(*numbers)  # type: ignore[call-arg]
+            result: Any = self.bare(*numbers)  # type: ignore[call-arg]  # numbers are one for each parameter of P
         except ArithmeticError:
             return self._carefully(given)
         for piece in result if self._several else (result,):
@@ -296,7 +296,7 @@ def formula(
         The expression in the symbols of the glossary, as books print it; helpers may precede the result,
         separated by semicolons: ``"R = D/2; R - sqrt(R^2 - s^2/4)"``.  Angles are angles.
     method
-        In place of the expression, where the result is found by a search: what is searched, in words.
+        In place of the expression, where no closed one exists: how the result is found, in words.
     sources
         Keys of the bibliography.
     domain

@@ -239,7 +239,7 @@ def _block(head: str, rows: Sequence[tuple[str, str, str]]) -> str:
 
 
 def _cautions(made: Plan) -> str:
-    rows = [f"  {c}" for rank in RANKS for c in made.cautions if c.rank == rank]
+    rows = [f"  {c}" for c in made.cautions]
     return "\n".join(["CAUTIONS", *rows]) if rows else ""
 
 

@@ -193,3 +193,11 @@ def test_the_sheet_follows_the_units_in_use():
     # the printed expression is for metric trade units, so these stay, with the inch units beside them
     assert "D = 6 mm (0.2362 in)" in page
     assert "D = 6 mm," in str(made.sheet())
+
+
+@pytest.mark.parametrize("block_time", ["0.5 ms", "12 ms", "15 ms", "40 ms"])
+def test_the_sheet_says_what_governs_the_spacing(block_time):
+    made = plan(changed(machine={"block_time": block_time}))
+    (choice,) = [s for s in made.sheet().steps if isinstance(s, Choice) and s.title == "point spacing"]
+    assert choice.chosen == made.governed_by("point_spacing")
+    assert dict(choice.candidates)[choice.chosen] == choice.result
