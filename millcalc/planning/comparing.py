@@ -12,7 +12,7 @@ from millcalc.planning.cautions import CAUTIONS
 from millcalc.planning.faults import FAULTS, fault_of
 from millcalc.planning.finishing import CAUSES, Plan, plan
 from millcalc.planning.inputs import Inputs, chart_arrays, followed, inputs_of
-from millcalc.planning.job import FinishingJob
+from millcalc.planning.job import FinishingJob, both_ends
 from millcalc.planning.kernel import run
 from millcalc.planning.varying import Varied, alike, places_of, taken, varied_fields, with_fields
 from millcalc.quantities import registries
@@ -242,10 +242,10 @@ def _run_alike(
 
 def _following(job: FinishingJob, inputs: Inputs, numbers: dict[str, Any]) -> dict[str, Any]:
     """Add the numbers that follow from those varied: the chart from the diameter, one slope from the other."""
-    if "slope_from" in numbers and "slope_to" not in numbers and number(job.surface, "slope_to") is None:
-        numbers["slope_to"] = numbers["slope_from"]
-    if "slope_to" in numbers and "slope_from" not in numbers and number(job.surface, "slope_from") is None:
-        numbers["slope_from"] = numbers["slope_to"]
+    ends = ("slope_from", "slope_to")
+    if not numbers.keys().isdisjoint(ends):
+        stated = (numbers.get(name, number(job.surface, name)) for name in ends)
+        numbers |= dict(zip(ends, both_ends(*stated), strict=True))
     if "diameter" in numbers:
         numbers |= chart_arrays(inputs.material, numbers["diameter"], inputs.substrate)
     if "diameter" in numbers or "scallop_share" in numbers:

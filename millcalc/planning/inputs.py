@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 import attrs
 import numpy as np
 
 from millcalc.errors import UnknownNameError
 from millcalc.planning.assumed import ASSUMED, ECCENTRICITIES, EDGE_RADII, MACHINE_CLASSES, SMALL_DIAMETER, Assumed
-from millcalc.planning.job import FinishingJob, slope_range
+from millcalc.planning.job import SIDE_OF_CUT, TABLES, FinishingJob, slope_range, slopes_across, wanted_finish
 from millcalc.quantities.record import fields_of, given, number
 
 if TYPE_CHECKING:
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
 __all__ = ["Choices", "Inputs", "chart_numbers", "inputs_of", "work_material"]
 
 _HEADINGS = {"up the slope": 90.0, "down the slope": 270.0}
-_TABLES = ("surface", "before", "finish", "cutter", "machine", "axis", "fixed", "assumed")
 
 
 @attrs.frozen
@@ -73,7 +72,8 @@ def work_material(job: FinishingJob) -> Material:
     from millcalc.materials import Material, material
 
     named = job.material
-    return named if isinstance(named, Material) else material(named)  # type: ignore[arg-type]
+    # what is no text is refused by the catalogue
+    return named if isinstance(named, Material) else material(cast(str, named))
 
 
 def inputs_of(job: FinishingJob) -> Inputs:
@@ -171,7 +171,7 @@ def chart_numbers(chart: FeedChart) -> dict[str, Any]:
 
 def _stated_and_assumed(job: FinishingJob) -> tuple[dict[str, Any], tuple[Assumed, ...]]:
     numbers: dict[str, Any] = {}
-    for table in _TABLES:
+    for table in TABLES:
         part = getattr(job, table)
         numbers |= {n: number(part, n) for n, field in fields_of(part).items() if field.kind}
     assumed, idle = [], _idle(job)
@@ -195,11 +195,10 @@ def _speed_window(job: FinishingJob, work: Material) -> SpeedWindow | None:
 
 
 def _choices(job: FinishingJob, work: Material, window: SpeedWindow | None) -> Choices:
-    finish = next(n for n in ("scallop_height", "ra", "rz", "grade") if number(job.finish, n) is not None)
     previous = next((n for n in ("previous_stepover", "previous_step_down") if number(job.before, n) is not None), "")
     fixed = _fixed(job)
     return Choices(
-        finish=finish,
+        finish=wanted_finish(job),
         feed_is_fixed="feed_per_tooth" in fixed and "feed_radial_width" not in fixed,
         spacing=job.passes.spacing,
         pattern=job.passes.pattern,
@@ -212,7 +211,7 @@ def _choices(job: FinishingJob, work: Material, window: SpeedWindow | None) -> C
         previous=previous,
         slope_spacing=_slope_spacing(job),
         has_slope_range=job.axis.direction is not None or _slope_spacing(job),
-        slopes_across=job.axis.direction is None or job.axis.travel == "across the slope",
+        slopes_across=slopes_across(job),
         has_window=window is not None,
         entry_as_length=number(job.assumed, "entry_length") is not None,
         first_pass=job.assumed.first_pass or "own feed",
@@ -230,19 +229,16 @@ def uncut_side(job: FinishingJob) -> str:
     """Return the side of the uncut stock on the way out: as given, or as the cut implies; climb if neither."""
     if job.passes.uncut_side is not None:
         return job.passes.uncut_side
-    return "left" if job.passes.cut == "conventional" else "right"
+    return SIDE_OF_CUT[job.passes.cut or "climb"]
 
 
 def _slope_spacing(job: FinishingJob) -> bool:
     """Whether the spacing, as it is measured, changes along the slope: passes up and down it lie side by side."""
-    across = job.axis.direction is None or job.axis.travel == "across the slope"
-    return across and job.passes.spacing != "along the surface"
+    return slopes_across(job) and job.passes.spacing != "along the surface"
 
 
 def _axis_numbers(job: FinishingJob) -> dict[str, Any]:
-    direction = job.axis.direction
-    parts = (0.0, 0.0, 1.0) if direction is None or isinstance(direction, str) else direction
-    numbers = dict(zip(("axis_downhill", "axis_along", "axis_up"), map(float, parts), strict=True))  # type: ignore
+    numbers = dict(zip(("axis_downhill", "axis_along", "axis_up"), job.axis.components(), strict=True))
     if job.axis.travel in _HEADINGS:
         heading = _HEADINGS[job.axis.travel]
     else:

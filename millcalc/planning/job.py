@@ -7,9 +7,24 @@ from millcalc.cutters import BallEndMill
 from millcalc.errors import Fault, JobError
 from millcalc.planning.assumed import Assumptions
 from millcalc.planning.parts import Axis, Before, Finish, Fixed, Machine, Passes, Surface
-from millcalc.quantities.record import Record, entry, given, number, record
+from millcalc.quantities.record import Record, entry, fields_of, given, number, record
 
-__all__ = ["FinishingJob", "slope_range"]
+__all__ = [
+    "FINISHES",
+    "SIDE_OF_CUT",
+    "TABLES",
+    "FinishingJob",
+    "both_ends",
+    "slope_range",
+    "slopes_across",
+    "wanted_finish",
+]
+
+FINISHES = ("scallop_height", "ra", "rz", "grade")
+"""The fields of which a job states exactly one."""
+
+SIDE_OF_CUT = {"climb": "right", "conventional": "left"}
+"""Side of the uncut stock, with a right-hand spindle."""
 
 
 @record
@@ -55,18 +70,31 @@ class FinishingJob(Record):
             raise JobError("the job contradicts itself", faults)
 
 
+TABLES = tuple(name for name, field in fields_of(FinishingJob).items() if field.is_record)
+"""The parts of a job that are records, tables of a job file."""
+
+
 def contradictions(job: FinishingJob) -> list[Fault]:
     """Return what the parts of a job state against each other."""
     return [*_of_finish(job), *_of_axis(job), *_of_passes(job), *_of_before(job), *_of_fixed(job), *_of_assumed(job)]
 
 
 def _of_finish(job: FinishingJob) -> list[Fault]:
-    names = ("scallop_height", "ra", "rz", "grade")
-    given = [n for n in names if number(job.finish, n) is not None]
-    if len(given) == 1:
+    stated = [n for n in FINISHES if number(job.finish, n) is not None]
+    if len(stated) == 1:
         return []
-    said = " and ".join(given) or "none"
-    return [Fault("finish", said, "exactly one finish is needed", ", ".join(names), 'ra = "0.8 um"')]
+    said = " and ".join(stated) or "none"
+    return [Fault("finish", said, "exactly one finish is needed", ", ".join(FINISHES), 'ra = "0.8 um"')]
+
+
+def wanted_finish(job: FinishingJob) -> str:
+    """Return the name of the finish that the job states."""
+    return next(n for n in FINISHES if number(job.finish, n) is not None)
+
+
+def slopes_across(job: FinishingJob) -> bool:
+    """Whether the slope runs across the passes; with travel up or down it, passes lie side by side."""
+    return job.axis.direction is None or job.axis.travel == "across the slope"
 
 
 def _of_axis(job: FinishingJob) -> list[Fault]:
@@ -89,7 +117,11 @@ def _of_axis(job: FinishingJob) -> list[Fault]:
 
 def slope_range(job: FinishingJob) -> tuple[Any, Any]:
     """Return the slopes [deg] of both ends of the range; one that is left out is as the other; none: (None, None)."""
-    start, end = (number(job.surface, name) for name in ("slope_from", "slope_to"))
+    return both_ends(*(number(job.surface, name) for name in ("slope_from", "slope_to")))
+
+
+def both_ends(start: Any, end: Any) -> tuple[Any, Any]:
+    """Return both ends of a range of which one may be left out."""
     return (end if start is None else start), (start if end is None else end)
 
 
@@ -108,17 +140,14 @@ def _is_direction(direction: object) -> bool:
 
 def _of_passes(job: FinishingJob) -> list[Fault]:
     passes, faults = job.passes, []
-    if passes.cut is not None and passes.uncut_side is not None:
-        same = {"climb": "right", "conventional": "left"}[passes.cut] == passes.uncut_side
-        if not same:
-            reason = "with a right-hand spindle a climb cut has the uncut stock on the right, conventional on the left"
-            faults.append(Fault("passes", f"{passes.cut} and uncut_side {passes.uncut_side}", reason))
+    if None not in (passes.cut, passes.uncut_side) and SIDE_OF_CUT[passes.cut] != passes.uncut_side:
+        reason = "with a right-hand spindle a climb cut has the uncut stock on the right, conventional on the left"
+        faults.append(Fault("passes", f"{passes.cut} and uncut_side {passes.uncut_side}", reason))
     if passes.spacing != "along the surface":
-        across = job.axis.direction is None or job.axis.travel == "across the slope"
         if not _has_slope(job):
             reason = f'spacing "{passes.spacing}" needs the slope of the surface'
             faults.append(Fault("surface.slope_from", "", reason, example='"30 deg"'))
-        if not across and passes.spacing == "step down":
+        if not slopes_across(job) and passes.spacing == "step down":
             reason = "passes up and down a slope lie side by side; a step down needs travel across the slope"
             faults.append(Fault("passes.spacing", '"step down"', reason))
     return faults

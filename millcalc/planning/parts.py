@@ -1,6 +1,7 @@
 """The parts of a finishing job: surface, axis, passes, what was left before, finish, machine, fixed values."""
 
 import math
+from collections.abc import Iterable
 
 from millcalc.quantities.kinds import (
     POSITIVE,
@@ -99,9 +100,13 @@ class Axis(Record):
         direction = self.direction
         if isinstance(direction, str):
             direction = direction.strip().casefold()
-        elif isinstance(direction, (list, tuple)) or hasattr(direction, "tolist"):
-            direction = tuple(direction)  # type: ignore[arg-type]
+        elif isinstance(direction, Iterable):
+            direction = tuple(direction)
         object.__setattr__(self, "direction", direction)
+
+    def components(self) -> tuple[float, ...]:
+        """Return the components downhill, along the slope and up; an axis without a direction counts as upright."""
+        return tuple(map(float, self.direction)) if isinstance(self.direction, tuple) else (0.0, 0.0, 1.0)
 
 
 @record

@@ -71,8 +71,8 @@ def job_from_text(text: str, name: str = "job") -> FinishingJob:
 
 def _in_file(fault: Fault, name: str) -> Fault:
     table, _, key = fault.where.partition(".")
-    is_table = table in fields_of(FinishingJob) and table not in ("material", "part", "operation", "settings")
-    where = f"[{table}] {key}".rstrip() if is_table else fault.where
+    field = fields_of(FinishingJob).get(table)
+    where = f"[{table}] {key}".rstrip() if field is not None and field.is_record else fault.where
     return attrs.evolve(fault, where=f"{name}: {where}")
 
 
@@ -93,7 +93,7 @@ def _parts(tables: Mapping[str, Any], name: str) -> tuple[dict[str, Any], list[F
     parts: dict[str, Any] = {}
     faults = [Fault(f"{name}: {k}", "", f"unknown{nearest(k, fields)}") for k in tables if k not in fields]
     for key, field in fields.items():
-        is_table = isinstance(field.annotation, type) and issubclass(field.annotation, Record)
+        is_table = field.is_record
         if key not in tables:
             if field.required:
                 what = f"the table [{key}]" if is_table else "the key"

@@ -7,16 +7,14 @@ import attrs
 import numpy as np
 
 from millcalc.errors import Fault, JobError, nearest
-from millcalc.planning.job import FinishingJob
+from millcalc.planning.job import FINISHES, TABLES, FinishingJob
 from millcalc.quantities import registries
 from millcalc.quantities.convert import RefusedError, read_value
 from millcalc.quantities.record import Field, fields_of
 
 __all__ = ["Varied", "alike", "places_of", "taken", "varied_fields", "with_fields"]
 
-_TABLES = ("surface", "before", "finish", "cutter", "machine", "axis", "passes", "fixed", "assumed")
 _SHOWN = 3  # faults of one field that an error lists
-_FINISHES = ("scallop_height", "ra", "rz", "grade")
 
 
 @attrs.frozen
@@ -86,7 +84,7 @@ def _read_all(field: Field, values: Any) -> Any:
 
 
 def _fields(job: FinishingJob) -> dict[str, tuple[str, Field]]:
-    found = {n: (t, f) for t in _TABLES for n, f in fields_of(getattr(job, t)).items()}
+    found = {n: (t, f) for t in TABLES for n, f in fields_of(getattr(job, t)).items()}
     return found | {n: ("", f) for n, f in fields_of(job).items() if n in ("material", "settings")}
 
 
@@ -141,8 +139,8 @@ def with_fields(job: FinishingJob, fields: Mapping[str, tuple[Varied, Any]]) -> 
     changes: dict[str, Any] = dict(tables.pop("", {}))
     for table, changed in tables.items():
         part = getattr(job, table)
-        if table == "finish" and any(n in changed for n in _FINISHES):
-            changed = dict.fromkeys(_FINISHES) | changed
+        if table == "finish" and any(n in changed for n in FINISHES):
+            changed = dict.fromkeys(FINISHES) | changed
         changes[table] = part._with_kept(changed)
     return job.with_(**changes)
 

@@ -63,6 +63,11 @@ class Field:
         if self.kind is not None:
             self.parameter = Parameter(name, self.kind, stated.domain or self.kind.domain)
 
+    @property
+    def is_record(self) -> bool:
+        """Whether the field holds a record of its own, a table of a job file."""
+        return isinstance(self.annotation, type) and issubclass(self.annotation, Record)
+
     def example(self) -> str:
         """Return an example of the field."""
         return f"{self.name} = {self.kind.example}" if self.kind else ""

@@ -10,7 +10,7 @@ from millcalc.planning.cautions import CAUTIONS, RANKS, SAFETY
 from millcalc.planning.comparing import MULTIPLES, Comparison
 from millcalc.planning.finishing import Condition, Plan
 from millcalc.planning.inputs import uncut_side, work_material
-from millcalc.planning.job import FinishingJob, slope_range
+from millcalc.planning.job import SIDE_OF_CUT, FinishingJob, slope_range, wanted_finish
 from millcalc.quantities.display import quantity_text, system_in_use, units
 from millcalc.quantities.kinds import ANGLE, CUTTING_SPEED, FEED_PER_TOOTH
 from millcalc.quantities.record import fields_of, number
@@ -132,7 +132,8 @@ def lean_in_words(job: FinishingJob) -> str:
     """
     axis = job.axis
     if axis.direction is not None:
-        stand = "vertical" if axis.direction == "vertical" else f"fixed in {list(axis.direction)}"  # type: ignore
+        parts = ", ".join(f"{part:.10g}" for part in axis.components())
+        stand = "vertical" if axis.direction == "vertical" else f"fixed in [{parts}]"
         ends = " to ".join(dict.fromkeys(quantity_text(slope, ANGLE) for slope in slope_range(job)))
         order = f", {axis.order}" if axis.travel == "across the slope" else ""
         return f"{stand}, slope {ends}, travel {axis.travel}{order}"
@@ -168,7 +169,8 @@ def _cut(job: FinishingJob) -> str:
     side = uncut_side(job)
     if job.passes.pattern == "back and forth":
         return f"uncut stock first on the {side}"
-    return f"{'climb' if side == 'right' else 'conventional'}, uncut stock on the {side}"
+    (cut,) = (cut for cut, uncut in SIDE_OF_CUT.items() if uncut == side)
+    return f"{cut}, uncut stock on the {side}"
 
 
 def _spacing(job: FinishingJob) -> str:
@@ -177,7 +179,7 @@ def _spacing(job: FinishingJob) -> str:
 
 
 def _finish(job: FinishingJob) -> str:
-    name = next(n for n in ("scallop_height", "ra", "rz", "grade") if number(job.finish, n) is not None)
+    name = wanted_finish(job)
     word = {"scallop_height": "scallop height", "ra": "Ra", "rz": "Rz", "grade": "grade"}[name]
     return f"{word} {_shown(job.finish, name)}"
 
