@@ -29,6 +29,8 @@ class Calculation:
         For each name, where it applies.
     conditions, each
         The conditions of the job, and the numbers that differ among them (first axis).
+    uncut_side
+        The side of the uncut stock in each condition.
     steps
         What the sheet shows, or None when nobody asked.
     """
@@ -41,6 +43,7 @@ class Calculation:
         self.steps: list[Step | Choice] | None = [] if record else None
         self.conditions: Sequence[str] = ("",)
         self.each: dict[str, Any] = {}
+        self.uncut_side: Any = None
 
     def use(self, formula: Formula[Any, Any], *arguments: Any, title: str = "") -> Any:
         """Evaluate a formula; record it if a sheet is wanted."""

@@ -7,7 +7,6 @@ import attrs
 import numpy as np
 
 from millcalc.planning.calculation import Calculation
-from millcalc.planning.geometry import Stand
 from millcalc.planning.inputs import Choices
 from millcalc.planning.motion import FEED_RATE_CAUSES
 from millcalc.quantities.display import quantity_text
@@ -191,17 +190,17 @@ CAUTIONS: dict[str, _Stated] = {
 """Every caution by name, the worst first."""
 
 
-def note_cautions(calc: Calculation, choices: Choices, n: Mapping[str, Any], stand: Stand) -> None:
+def note_cautions(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> None:
     """Note where each caution applies."""
     _note_tip(calc, choices)
-    _note_surface(calc, choices, n, stand)
+    _note_surface(calc, choices, n)
     _note_cut(calc, choices, n)
     _note_speed(calc, choices, n)
 
 
-def _note_surface(calc: Calculation, choices: Choices, n: Mapping[str, Any], stand: Stand) -> None:
+def _note_surface(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> None:
     v, found = calc.values, calc.cautions
-    tilt = np.max(np.abs(stand.tilt), axis=0)
+    tilt = np.max(np.abs(calc.each["tilt"]), axis=0)
     found["shank_cuts_scallop"] = v["stepover"] > n["diameter"] * np.cos(np.radians(tilt)) * (1.0 + 1e-12)
     found["scallop_deeper_than_stock"] = v["scallop_height"] > 1000.0 * n["stock"]
     found["form_budget_spent"] = v["form_budget"] > n["form_tolerance"]

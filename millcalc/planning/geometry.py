@@ -2,7 +2,6 @@
 
 from typing import Any
 
-import attrs
 import numpy as np
 
 from millcalc.formulas import ball, finish, lean, passes, scallops, settings, shares
@@ -11,7 +10,6 @@ from millcalc.planning.inputs import Choices
 from millcalc.quantities.kinds import ANGLE, LENGTH
 
 __all__ = [
-    "Stand",
     "axis_stand",
     "cutting_diameters",
     "depths",
@@ -25,18 +23,8 @@ Numbers = dict[str, Any]
 STEPOVER_CAUSES = ("wanted finish", "widest at which passes meet", "fixed by user")
 
 
-@attrs.frozen
-class Stand:
-    """Slope, lead, tilt and the side of the uncut stock in each condition of the job (first axis)."""
-
-    slope: Any
-    lead: Any
-    tilt: Any
-    uncut_side: Any
-
-
-def axis_stand(calc: Calculation, choices: Choices, n: Numbers) -> Stand:
-    """Find lead and tilt at both ends of the slope range and on both ways."""
+def axis_stand(calc: Calculation, choices: Choices, n: Numbers) -> None:
+    """Find slope, lead, tilt and the side of the uncut stock in each condition of the job (first axis)."""
     ends = _slopes(calc, choices, n)
     ways = ("way out", "way back") if choices.pattern == "back and forth" else ("",)
     rows = [(end, way) for end in ends for way in ways]
@@ -57,15 +45,16 @@ def axis_stand(calc: Calculation, choices: Choices, n: Numbers) -> Stand:
     inclination = calc.use(lean.inclination, lead, tilt)
     calc.values["inclination"] = calc.over_conditions("largest inclination", ANGLE, inclination, most=True)
     other = {"left": "right", "right": "left"}[choices.uncut_side]
-    return Stand(slope, lead, tilt, np.where(back, other, choices.uncut_side))
+    calc.uncut_side = np.where(back, other, choices.uncut_side)
 
 
 def _slopes(calc: Calculation, choices: Choices, n: Numbers) -> dict[str, Any]:
-    """Return the slopes to look at: both ends of the range, and where a fixed axis leans least in it."""
+    """Order the ends of the slope range; return the slopes to look at: these, and where a fixed axis leans least."""
+    if n["slope_from"] is not None:
+        n["flattest"] = np.minimum(n["slope_from"], n["slope_to"])
+        n["steepest"] = np.maximum(n["slope_from"], n["slope_to"])
     if not choices.has_slope_range:
         return {"": None}
-    n["flattest"] = np.minimum(n["slope_from"], n["slope_to"])
-    n["steepest"] = np.maximum(n["slope_from"], n["slope_to"])
     slopes = {"flattest slope": n["flattest"], "steepest slope": n["steepest"]}
     # an upright axis leans least at the flattest slope
     if choices.fixed_axis and not choices.upright:
@@ -81,8 +70,7 @@ def depths(calc: Calculation, choices: Choices, n: Numbers) -> None:
     if choices.previous:
         step = n[choices.previous]
         if choices.previous == "previous_step_down":
-            flattest = np.minimum(n["slope_from"], n["slope_to"])
-            step = calc.use(scallops.surface_spacing_from_step_down, step, flattest, title="stepover before")
+            step = calc.use(scallops.surface_spacing_from_step_down, step, n["flattest"], title="stepover before")
         before = (n["previous_diameter"], step, n["radius_across"])
         v["previous_scallop_height"] = calc.use(scallops.scallop_height, *before, title="scallop height before")
         v["previous_spacing"] = step
@@ -121,7 +109,7 @@ def finish_allowances(calc: Calculation, choices: Choices, n: Numbers) -> None:
     v["ra_wanted"] = wanted
 
 
-def stepover(calc: Calculation, choices: Choices, n: Numbers, stand: Stand) -> None:
+def stepover(calc: Calculation, choices: Choices, n: Numbers) -> None:
     """Find the stepover set, its largest value along the surface, and the number of passes."""
     v = calc.values
     if "stepover" in choices.fixed:
@@ -135,7 +123,7 @@ def stepover(calc: Calculation, choices: Choices, n: Numbers, stand: Stand) -> N
     v["equalised_stepover"] = calc.use(passes.equalised_stepover, across, v["passes"], title="stepover, shared evenly")
     # a stepover that the user fixes is cut as it is given, the last pass closer
     cut = setting if "stepover" in choices.fixed else v["equalised_stepover"]
-    v["stepover"] = _along_surface(calc, choices, stand, cut)
+    v["stepover"] = _along_surface(calc, choices, cut)
 
 
 def _stepover_for_finish(calc: Calculation, choices: Choices, n: Numbers) -> Any:
@@ -154,13 +142,13 @@ def _stepover_for_finish(calc: Calculation, choices: Choices, n: Numbers) -> Any
     return calc.use(settings.set_stepover, surface, *increments, title="stepover as set")
 
 
-def _along_surface(calc: Calculation, choices: Choices, stand: Stand, setting: Any) -> Any:
+def _along_surface(calc: Calculation, choices: Choices, setting: Any) -> Any:
     """Return the largest stepover along the surface; note it in each condition."""
     calc.values["least_stepover"] = setting
     if not choices.slope_spacing:
         return setting
     spacing = scallops.surface_spacing if choices.spacing == "plan view" else scallops.surface_spacing_from_step_down
-    along = calc.use(spacing, setting, stand.slope, title="stepover along the surface")
+    along = calc.use(spacing, setting, calc.each["slope"], title="stepover along the surface")
     calc.each["stepover"] = along
     calc.values["least_stepover"] = calc.over_conditions("least stepover", LENGTH, along, most=False)
     return calc.over_conditions("largest stepover along the surface", LENGTH, along, most=True)
@@ -188,13 +176,13 @@ def surface_left(calc: Calculation, choices: Choices, n: Numbers) -> None:
     v["cut_off"] = calc.use(finish.cut_off_length, v["ra_wanted"], title="roughness cut-off")
 
 
-def cutting_diameters(calc: Calculation, choices: Choices, n: Numbers, stand: Stand) -> None:
+def cutting_diameters(calc: Calculation, choices: Choices, n: Numbers) -> None:
     """Find least, contact and largest cutting diameter anywhere in the job: first pass, beside a pass, both ways."""
     v = calc.values
-    case = (n["diameter"], v["engaged_depth"], stand.lead, stand.tilt)
-    first = calc.use(ball.ball_cutting_diameters, *case, None, stand.uncut_side, title="diameters, first pass")
+    case = (n["diameter"], v["engaged_depth"], calc.each["lead"], calc.each["tilt"])
+    first = calc.use(ball.ball_cutting_diameters, *case, None, calc.uncut_side, title="diameters, first pass")
     beside = calc.use(
-        ball.ball_cutting_diameters, *case, v["stepover"], stand.uncut_side, title="diameters, beside a pass"
+        ball.ball_cutting_diameters, *case, v["stepover"], calc.uncut_side, title="diameters, beside a pass"
     )
     candidates = {"first pass": first[2], "beside a pass": beside[2]}
     largest = calc.greatest("largest cutting diameter", LENGTH, candidates)

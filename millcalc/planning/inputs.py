@@ -11,7 +11,7 @@ import numpy as np
 from millcalc.errors import UnknownNameError
 from millcalc.planning.assumed import ASSUMED, ECCENTRICITIES, EDGE_RADII, MACHINE_CLASSES, SMALL_DIAMETER, Assumed
 from millcalc.planning.job import SIDE_OF_CUT, TABLES, FinishingJob, slope_range, slopes_across, wanted_finish
-from millcalc.quantities.record import fields_of, given, number
+from millcalc.quantities.record import fields_of, given_fields, number
 
 if TYPE_CHECKING:
     from millcalc.materials import FeedChart, Material, SpeedWindow
@@ -123,7 +123,9 @@ def _assumed_words(job: FinishingJob) -> tuple[Assumed, ...]:
         rows.append(("axis", "way_back", job.axis.way_back))
     if job.axis.direction is not None:
         rows += [("axis", "travel", job.axis.travel), ("axis", "order", job.axis.order)]
-    found = [Assumed(n, word, None, f"not stated in {t}") for t, n, word in rows if n not in given(getattr(job, t))]
+    found = [
+        Assumed(n, word, None, f"not stated in {t}") for t, n, word in rows if n not in given_fields(getattr(job, t))
+    ]
     if job.passes.cut is None and job.passes.uncut_side is None:
         found.append(Assumed("cut", "climb", None, "not stated in passes"))
     if job.axis.direction is None and number(job.axis, "lead") is None and number(job.axis, "tilt") is None:

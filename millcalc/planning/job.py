@@ -7,7 +7,7 @@ from millcalc.cutters import BallEndMill
 from millcalc.errors import Fault, JobError
 from millcalc.planning.assumed import Assumptions
 from millcalc.planning.parts import Axis, Before, Finish, Fixed, Machine, Passes, Surface
-from millcalc.quantities.record import Record, entry, fields_of, given, number, record
+from millcalc.quantities.record import Record, entry, fields_of, given_fields, number, record
 
 __all__ = [
     "FINISHES",
@@ -109,7 +109,7 @@ def _of_axis(job: FinishingJob) -> list[Fault]:
             faults.append(Fault("axis.direction", repr(axis.direction), "is no direction", accepted, "[0, 0, 1]"))
         if not _has_slope(job):
             faults.append(Fault("surface.slope_from", "", "a fixed axis needs the slope range", example='"0 deg"'))
-    idle = sorted({"travel", "order"} & given(axis)) if axis.direction is None else []
+    idle = sorted({"travel", "order"} & given_fields(axis)) if axis.direction is None else []
     if idle:
         faults.append(Fault("axis", " and ".join(idle), "it has no effect while the axis follows the normal"))
     return faults

@@ -23,19 +23,19 @@ def run(choices: Choices, numbers: dict[str, Any], record: bool = False) -> Calc
     # NumPy's floats: divided by zero they give infinity or NaN, which becomes a fault
     numbers = {name: np.float64(v) if isinstance(v, float) else v for name, v in numbers.items()}
     with np.errstate(all="ignore"):
-        stand = geometry.axis_stand(calculation, choices, numbers)
+        geometry.axis_stand(calculation, choices, numbers)
         geometry.depths(calculation, choices, numbers)
         geometry.finish_allowances(calculation, choices, numbers)
-        geometry.stepover(calculation, choices, numbers, stand)
+        geometry.stepover(calculation, choices, numbers)
         geometry.surface_left(calculation, choices, numbers)
-        geometry.cutting_diameters(calculation, choices, numbers, stand)
+        geometry.cutting_diameters(calculation, choices, numbers)
         speeds_feeds.spindle(calculation, choices, numbers)
         speeds_feeds.feed_per_tooth(calculation, choices, numbers)
-        motion.programmed_point(calculation, choices, numbers, stand)
+        motion.programmed_point(calculation, choices, numbers)
         motion.points_and_feed(calculation, choices, numbers)
         speeds_feeds.chips_as_set(calculation, choices, numbers)
         motion.program(calculation, choices, numbers)
         motion.times(calculation, choices, numbers)
         note_faults(calculation, choices, numbers)
-        note_cautions(calculation, choices, numbers, stand)
+        note_cautions(calculation, choices, numbers)
     return calculation

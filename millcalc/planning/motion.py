@@ -9,7 +9,6 @@ from millcalc.formulas import motion as moves
 from millcalc.formulas import program as programs
 from millcalc.formulas import times as timing
 from millcalc.planning.calculation import Calculation
-from millcalc.planning.geometry import Stand
 from millcalc.planning.inputs import Choices
 from millcalc.planning.speeds_feeds import FEED_LIMITS, FEED_PER_TOOTH_CAUSES, feed_for_marks
 from millcalc.quantities.kinds import CHORD_ERROR, FEED_RATE, LENGTH
@@ -30,11 +29,13 @@ FIRST_PASS_CAUSES = ("feed rate of the other passes", "largest chip of the chart
 CHORD_CAUSES = ("form tolerance", "scallop")
 
 
-def programmed_point(calc: Calculation, choices: Choices, n: Numbers, stand: Stand) -> None:
+def programmed_point(calc: Calculation, choices: Choices, n: Numbers) -> None:
     """Find the radius on which the programmed point runs, and the feed rate there."""
     v, place = calc.values, (n["diameter"], n["radius_along"])
     if choices.programmed_point == "tip" and not choices.fixed_axis:
-        radius = calc.use(curves.tip_path_radius, *place, stand.lead, stand.tilt, title="radius of the tip's path")
+        radius = calc.use(
+            curves.tip_path_radius, *place, calc.each["lead"], calc.each["tilt"], title="radius of the tip's path"
+        )
         v["path_radius"] = calc.over_conditions("largest radius of the tip's path", LENGTH, radius, most=True)
     else:
         v["path_radius"] = calc.use(curves.centre_path_radius, *place, title="radius of the programmed path")

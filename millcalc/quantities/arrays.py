@@ -11,7 +11,7 @@ import attrs
 import numpy as np
 
 from millcalc.errors import DomainError, Fault
-from millcalc.quantities.convert import Parameter
+from millcalc.quantities.convert import Parameter, first_place
 
 __all__ = [
     "all_true",
@@ -136,11 +136,6 @@ def undefined_fault(result: Any, parameters: Sequence[Parameter], numbers: Seque
     return None
 
 
-def _place(truth: Any) -> Any:
-    first = tuple(int(i) for i in np.argwhere(truth)[0])
-    return first[0] if len(first) == 1 else first
-
-
 def condition_fault(text: str, holds: Any, parameters: Sequence[Parameter], numbers: Sequence[Any]) -> Fault:
     """Say which condition fails, for which numbers, and for arrays where and how often."""
     pairs = zip(parameters, numbers, strict=True)
@@ -150,11 +145,11 @@ def condition_fault(text: str, holds: Any, parameters: Sequence[Parameter], numb
     if not is_array(holds):
         given = ", ".join(_printed(p, n) for p, n in names)
         return Fault(given, "", fails)
-    place = tuple(np.argwhere(~holds)[0])
+    place = first_place(~holds)
     at_place = [(p, np.broadcast_to(n, holds.shape)[place]) for p, n in names]
     given = ", ".join(_printed(p, n) for p, n in at_place)
     count = f"{np.count_nonzero(~holds)} of {holds.size}"
-    return Fault(given, "", f"{fails} at index {_place(~holds)}, {count} values fail it")
+    return Fault(given, "", f"{fails} at index {place}, {count} values fail it")
 
 
 def _printed(parameter: Parameter, number: Any) -> str:

@@ -311,6 +311,12 @@ def _check_scalar(number: float, given: Any, parameter: Parameter) -> None:
         raise parameter.refuse(given, "it is not a whole number", about_domain=True)
 
 
+def first_place(truth: Any) -> Any:
+    """Return the index at which an array is first true, a plain number in one dimension."""
+    first = tuple(int(i) for i in np.argwhere(truth)[0])
+    return first[0] if len(first) == 1 else first
+
+
 def _check_array(number: Any, parameter: Parameter) -> None:
     domain = parameter.domain
     bad = ~((number >= domain.least) & (number <= domain.greatest))
@@ -318,9 +324,8 @@ def _check_array(number: Any, parameter: Parameter) -> None:
         bad |= number != np.floor(number)
     if not bad.any():
         return
-    first = tuple(int(i) for i in np.argwhere(bad)[0])
-    place = first[0] if len(first) == 1 else first
+    place = first_place(bad)
     total = int(np.count_nonzero(bad))
     reason = f"{total} of {bad.size} values lie outside the domain, the first at index {place}"
-    given = f"{number[first]:g} {parameter.kind.label}".strip() + f" at index {place}"
+    given = f"{number[place]:g} {parameter.kind.label}".strip() + f" at index {place}"
     raise parameter.refuse(number, reason, True, given)

@@ -19,7 +19,7 @@ from millcalc.quantities.convert import Parameter, RefusedError, read_value
 from millcalc.quantities.display import quantity_text
 from millcalc.quantities.kinds import Interval, Kind, kind_of
 
-__all__ = ["Record", "entry", "fields_of", "number", "record"]
+__all__ = ["Record", "entry", "fields_of", "given_fields", "number", "record"]
 
 C = TypeVar("C", bound=type[Any])
 _REQUIRED: Any = attrs.NOTHING
@@ -121,7 +121,7 @@ def number(held: Any, name: str) -> Any:
     return getattr(held, f"_{name}") if fields_of(held)[name].kind else getattr(held, name)
 
 
-def given(held: Any) -> frozenset[str]:
+def given_fields(held: Any) -> frozenset[str]:
     """Return the names of the fields that were given, not left at their defaults."""
     named: frozenset[str] = getattr(held, _GIVEN)
     return named
@@ -141,6 +141,7 @@ class Record:
         if faults or refused:
             raise JobError(f"{type(self).__name__} cannot be made", faults + refused)
         self._keep({n: f.stated.default for n, f in fields.items()} | read, frozenset(given))
+        self._check()
 
     def with_(self, **changes: Any) -> Self:
         """Return a copy with some fields changed, read and checked as on making.
@@ -155,34 +156,31 @@ class Record:
         read, refused = _read(fields, changes)
         if faults or refused:
             raise JobError(f"{type(self).__name__} cannot be changed", faults + refused)
-        made = type(self).__new__(type(self))
-        made._keep({n: number(self, n) for n in fields} | read, given(self) | frozenset(changes))
-        return made
-
-    def _keep(self, kept: Mapping[str, Any], named: frozenset[str]) -> None:
-        for name, field in fields_of(self).items():
-            object.__setattr__(self, f"_{name}" if field.kind else name, kept.get(name))
-        object.__setattr__(self, _GIVEN, named)
-        self._check()
-
-    def _check(self) -> None:
-        """Raise what the fields contradict among each other; a record that has such rules says them here."""
+        return self._with_kept(read)
 
     def _with_kept(self, changes: Mapping[str, Any]) -> Self:
-        """Return a copy with some fields changed to values as they are kept."""
+        """Return a copy with some fields changed to values as they are kept; None takes a value away."""
         made = type(self).__new__(type(self))
+        taken_away = {n for n, v in changes.items() if v is None}
         kept = {n: number(self, n) for n in fields_of(self)} | dict(changes)
-        made._keep(kept, (given(self) | frozenset(changes)) - {n for n, v in changes.items() if v is None})
+        made._keep(kept, (given_fields(self) | frozenset(changes)) - taken_away)
+        made._check()
         return made
 
     @classmethod
     def _from_numbers(cls, kept: Mapping[str, Any]) -> Self:
         """Make a record from values as they are kept, unchecked; what is missing is None."""
         made = cls.__new__(cls)
-        for name, field in fields_of(cls).items():
-            object.__setattr__(made, f"_{name}" if field.kind else name, kept.get(name))
-        object.__setattr__(made, _GIVEN, frozenset(kept))
+        made._keep(kept, frozenset(kept))
         return made
+
+    def _keep(self, kept: Mapping[str, Any], named: frozenset[str]) -> None:
+        for name, field in fields_of(self).items():
+            object.__setattr__(self, f"_{name}" if field.kind else name, kept.get(name))
+        object.__setattr__(self, _GIVEN, named)
+
+    def _check(self) -> None:
+        """Raise what the fields contradict among each other; a record that has such rules says them here."""
 
     def __repr__(self) -> str:
         parts = []
@@ -212,7 +210,7 @@ def record(cls: C) -> C:
     made: C = attrs.define(these=these, frozen=True, slots=False, init=False, repr=False)(cls)
     for name, field in fields.items():
         if field.kind:
-            setattr(made, name, _property(name, field))
+            setattr(made, name, _property(name, field.kind, field.stated.meaning))
     return made
 
 
@@ -232,16 +230,14 @@ def _example(fields: Mapping[str, Field]) -> str:
     return next((f.example() for f in fields.values() if f.kind), "")
 
 
-def _property(name: str, field: Field) -> property:
+def _property(name: str, kind: Kind, meaning: str) -> property:
     def get(self: Any) -> Any:
         value = getattr(self, f"_{name}")
-        if value is None or field.kind is None:
+        if value is None:
             return None
-        if field.kind.bare:
-            return _spoken(value, field.kind)
-        return registries.application_registry().quantity(value, field.kind)
+        return _spoken(value, kind) if kind.bare else registries.application_registry().quantity(value, kind)
 
-    return property(get, doc=field.stated.meaning or name.replace("_", " "))
+    return property(get, doc=meaning or name.replace("_", " "))
 
 
 def _spoken(value: Any, kind: Kind) -> Any:
