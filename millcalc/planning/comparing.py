@@ -8,7 +8,7 @@ import numpy as np
 
 from millcalc.errors import Fault, JobError, nearest
 from millcalc.planning.calculation import Calculation
-from millcalc.planning.cautions import CAUTIONS
+from millcalc.planning.cautions import CAUTIONS, RANKS, Caution, caution_text
 from millcalc.planning.faults import FAULTS, fault_of
 from millcalc.planning.finishing import CAUSES, Plan, plan
 from millcalc.planning.inputs import Inputs, chart_arrays, followed, inputs_of
@@ -25,6 +25,8 @@ CHUNK = 4096  # variants; the kernel's arrays of this length stay in the cache o
 MULTIPLES = ("scallop_height", "operation_time", "points", "program_size")
 """What each row is also given of, as a multiple of the base row."""
 
+_SHOWN = {name for stated in CAUTIONS.values() for name, _ in stated.shows}
+"""The numbers that cautions show."""
 _NUMBERS = {name: field for name, field in fields_of(Plan).items() if field.kind}
 
 
@@ -59,6 +61,7 @@ class Comparison:
     base: int
     before: bool
     _varied: Mapping[str, Varied]
+    _shown: Mapping[str, Any]
 
     def __len__(self) -> int:
         return len(self.values["operation_time"])
@@ -81,6 +84,15 @@ class Comparison:
         """Return why a row is impossible, and what would make it possible."""
         row = self._row(row)
         return tuple(fault_of(name, {}) for name, where in self.faults.items() if where[row])
+
+    def cautions_of(self, row: int) -> tuple[Caution, ...]:
+        """Return the cautions of a row, worst first, without those of its material; none of an impossible row."""
+        row = self._row(row)
+        if self.reasons(row):
+            return ()
+        values = {n: float(v[row]) for n, v in (*self.values.items(), *self._shown.items())}
+        found = [caution_text(n, values) for n, where in self.cautions.items() if where[row]]
+        return tuple(sorted(found, key=lambda c: RANKS.index(c.rank)))
 
     def governed_by(self, name: str) -> list[str]:
         """Return what governs a chosen number in each row; an empty text in an impossible row."""
@@ -177,8 +189,8 @@ def compare(
         earlier = _job_before(job)
         gathered.put_before(earlier)
         settings = {n: [_kept_in(earlier, varied[n]), *v] for n, v in settings.items()}
-    values, causes, found, noted = gathered.parts()
-    made = Comparison(job, settings, values, causes, found, noted, base=base, before=before, varied=varied)
+    values, causes, found, noted, shown = gathered.parts()
+    made = Comparison(job, settings, values, causes, found, noted, base, before, varied=varied, shown=shown)
     made._row(base)
     return made
 
@@ -191,11 +203,13 @@ class _Gathered:
         self.causes = {n: np.zeros(count, dtype=int) for n in CAUSES}
         self.faults = {n: np.zeros(count, dtype=bool) for n in FAULTS}
         self.cautions = {n: np.zeros(count, dtype=bool) for n in CAUTIONS}
+        self.shown = {n: np.full(count, np.nan) for n in _SHOWN - set(_NUMBERS)}
 
-    def put(self, rows: Any, done: Calculation) -> None:
-        """Fill some rows from a run of the kernel."""
+    def put(self, rows: Any, numbers: Mapping[str, Any], done: Calculation) -> None:
+        """Fill some rows from a run of the kernel and the numbers it was given."""
         for kept, found in (
             (self.values, done.values),
+            (self.shown, {**numbers, **done.values}),
             (self.causes, done.causes),
             (self.faults, done.faults),
             (self.cautions, done.cautions),
@@ -207,20 +221,22 @@ class _Gathered:
     def put_before(self, job: FinishingJob) -> None:
         """Put the operation before as the first row."""
         inputs = inputs_of(job)
-        for kept in (self.values, self.causes, self.faults, self.cautions):
+        first = _Gathered(1)
+        first.put(slice(0, 1), inputs.numbers, run(inputs.choices, inputs.numbers))
+        for kept, one in zip(self._all(), first._all(), strict=True):
             for name in kept:
-                kept[name] = np.concatenate([np.zeros_like(kept[name][:1]), kept[name]])
-        for name in self.values:
-            self.values[name][0] = np.nan
-        self.put(slice(0, 1), run(inputs.choices, inputs.numbers))
+                kept[name] = np.concatenate([one[name], kept[name]])
+
+    def _all(self) -> tuple[dict[str, Any], ...]:
+        return self.values, self.causes, self.faults, self.cautions, self.shown
 
     def parts(self) -> tuple[dict[str, Any], ...]:
-        """Return values, causes, faults and cautions, an impossible row as NaN."""
+        """Return values, causes, faults, cautions and what they show, an impossible row as NaN."""
         impossible = np.logical_or.reduce(list(self.faults.values()))
         if impossible.any():
             for whole in self.values.values():
                 whole[impossible] = np.nan
-        return self.values, self.causes, self.faults, self.cautions
+        return self._all()
 
 
 def _run_alike(
@@ -237,7 +253,8 @@ def _run_alike(
     for start in range(0, len(rows), CHUNK):
         some = rows[start : start + CHUNK]
         numbers = {n: np.asarray(settings[n])[some] for n in varied if n not in shaping}
-        gathered.put(some, run(inputs.choices, inputs.numbers | _following(job, inputs, numbers)))
+        numbers = inputs.numbers | _following(job, inputs, numbers)
+        gathered.put(some, numbers, run(inputs.choices, numbers))
 
 
 def _following(job: FinishingJob, inputs: Inputs, numbers: dict[str, Any]) -> dict[str, Any]:

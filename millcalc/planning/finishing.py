@@ -8,7 +8,7 @@ from millcalc.errors import ArgumentError, Fault, ImpossibleJobError
 from millcalc.planning import geometry, motion, speeds_feeds
 from millcalc.planning.assumed import Assumed
 from millcalc.planning.calculation import Calculation
-from millcalc.planning.cautions import RANKS, SAFETY, Caution, caution_text
+from millcalc.planning.cautions import CAUTIONS, RANKS, SAFETY, Caution, caution_text
 from millcalc.planning.faults import fault_of
 from millcalc.planning.inputs import Inputs, inputs_of
 from millcalc.planning.job import FinishingJob
@@ -185,7 +185,7 @@ def plan(job: FinishingJob) -> Plan:
     faults = [fault_of(name, values) for name, where in done.faults.items() if np.any(where)]
     if faults:
         raise ImpossibleJobError("the job cannot be cut as it is stated", faults)
-    named = [name for name, where in done.cautions.items() if np.any(where)]
+    named = [name for name in CAUTIONS if np.any(done.cautions.get(name, False))]
     kept = {name: values.get(name) for name, field in fields_of(Plan).items() if field.kind}
     kept = {name: None if v is not None and v != v else v for name, v in kept.items()}
     rest = {

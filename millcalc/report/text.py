@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from millcalc.materials import SpeedWindow
-from millcalc.planning.cautions import CAUTIONS, RANKS, SAFETY
+from millcalc.planning.cautions import SAFETY
 from millcalc.planning.comparing import MULTIPLES, Comparison
 from millcalc.planning.finishing import Condition, Plan
 from millcalc.planning.inputs import uncut_side, work_material
@@ -312,12 +312,9 @@ def _worst(table: Comparison, row: int) -> str:
     """Return the rank of the worst caution of a row."""
     if table.reasons(row):
         return "impossible"
-    ranks = [CAUTIONS[name].rank for name, where in table.cautions.items() if where[row]]
-    return min(ranks, key=RANKS.index, default="-")
+    return next((c.rank for c in table.cautions_of(row)), "-")
 
 
 def _row_cautions(table: Comparison, row: int) -> list[str]:
     """Return the cautions of a row in words, without notes and without those of the material."""
-    if _worst(table, row) not in ("stop", "caution"):
-        return []
-    return [str(c) for c in table.plan(row).cautions if c.name in CAUTIONS and c.rank != "note"]
+    return [str(c) for c in table.cautions_of(row) if c.rank != "note"]

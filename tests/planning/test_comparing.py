@@ -259,3 +259,17 @@ def test_rows_as_plain_values():
     assert "theory_below_measured" in rows[0]["cautions"]
     assert json.loads(json.dumps(rows[0])) == rows[0]
     assert table.label(1) == ["6.5 mm", "C45"]
+
+
+def test_the_cautions_of_a_row_are_those_of_its_plan():
+    stepovers = ["0.1 mm", "0.9 mm", "6.5 mm"]
+    table = compare(EXAMPLE, lead=["0 deg", "-10 deg", "15 deg"], stepover=stepovers, stock=["0.05 mm", "1 mm"])
+    seen = set()
+    for row in np.flatnonzero(table.possible()):
+        of_plan = [c for c in table.plan(int(row)).cautions if c.name in CAUTIONS]
+        assert [str(c) for c in table.cautions_of(int(row))] == [str(c) for c in of_plan]
+        seen |= {c.name for c in of_plan}
+    assert len(seen) > 8
+    impossible = np.flatnonzero(~table.possible())
+    assert len(impossible)
+    assert not any(table.cautions_of(int(row)) for row in impossible)
