@@ -7,7 +7,22 @@ import importlib
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from millcalc.cutters import BallEndMill
+    from millcalc.cutters import (
+        Assembly,
+        BallEndMill,
+        CornerRadiusEndMill,
+        FlatEndMill,
+        HolderSection,
+        RoundInsertCutter,
+        TaperedBallEndMill,
+        cutter_from_iso13399,
+        cutter_text,
+        families,
+        family,
+        iso13399_of,
+        read_cutter,
+        write_cutter,
+    )
     from millcalc.errors import MillcalcError, MillcalcWarning, ValidityWarning
     from millcalc.materials import Material, material, read_materials
     from millcalc.planning import (
@@ -36,7 +51,22 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 
 _HOMES = {
-    "millcalc.cutters": ("BallEndMill",),
+    "millcalc.cutters": (
+        "Assembly",
+        "BallEndMill",
+        "CornerRadiusEndMill",
+        "FlatEndMill",
+        "HolderSection",
+        "RoundInsertCutter",
+        "TaperedBallEndMill",
+        "cutter_from_iso13399",
+        "cutter_text",
+        "families",
+        "family",
+        "iso13399_of",
+        "read_cutter",
+        "write_cutter",
+    ),
     "millcalc.errors": ("MillcalcError", "MillcalcWarning", "ValidityWarning"),
     "millcalc.materials": ("Material", "material", "read_materials"),
     "millcalc.planning": (
@@ -62,40 +92,54 @@ _HOMES = {
     "millcalc.report": ("comparison_page", "plan_page"),
     "millcalc.sources": ("source",),
 }
-_PACKAGES = ("formulas", "materials")
+_PACKAGES = ("cutters", "formulas", "materials")
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
 
 __all__ = [
+    "Assembly",
     "Assumptions",
     "Axis",
     "BallEndMill",
     "Before",
     "Comparison",
+    "CornerRadiusEndMill",
     "Finish",
     "FinishingJob",
     "Fixed",
+    "FlatEndMill",
+    "HolderSection",
     "Machine",
     "Material",
     "MillcalcError",
     "MillcalcWarning",
     "Passes",
     "Plan",
+    "RoundInsertCutter",
     "Surface",
+    "TaperedBallEndMill",
     "ValidityWarning",
     "compare",
     "comparison_page",
+    "cutter_from_iso13399",
+    "cutter_text",
+    "cutters",
     "define_trade_words",
     "example_job",
     "example_text",
+    "families",
+    "family",
     "formulas",
+    "iso13399_of",
     "material",
     "materials",
     "plan",
     "plan_page",
+    "read_cutter",
     "read_job",
     "read_materials",
     "source",
     "units",
+    "write_cutter",
 ]
 
 

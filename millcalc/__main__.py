@@ -79,7 +79,7 @@ def _warning_line(message: Any, *_: Any, **__: Any) -> None:
 def _parser() -> _Parser:
     parser = _Parser(
         prog="millcalc",
-        description="Plan ball-nose finishing before a tool path is computed.",
+        description="Plan finishing cuts, with a cutter of any form, before a tool path is computed.",
         epilog="example: millcalc plan --example",
     )
     commands = parser.add_subparsers(required=True, metavar="command")
@@ -141,6 +141,9 @@ def _add_lists(commands: Any) -> None:
     _command(commands, "formulas", _formulas, "List the formulas.", "millcalc formulas")
     command = _command(commands, "materials", _materials, "List the materials, or show one.", "millcalc materials C45")
     command.add_argument("name", nargs="?", help="any name of a material")
+    text = "List the families of cutters with their parameters, or show one."
+    command = _command(commands, "cutters", _cutters, text, 'millcalc cutters "corner radius"')
+    command.add_argument("name", nargs="?", help="the word of a family")
 
 
 def _job(options: Any) -> Any:
@@ -252,6 +255,45 @@ def _materials(options: Any) -> str:
         return _json({key: {"name": m.name, "iso513": m.iso513} for key, m in rows})
     wide = max(len(key) for key, _ in rows)
     return "\n".join(f"{key:<{wide}}  {m.iso513:<4}  {m.name}" for key, m in rows)
+
+
+def _cutters(options: Any) -> str:
+    from millcalc.cutters.catalogue import families, family, word_of
+
+    listed = families()
+    if options.name:
+        word = word_of(family(options.name))
+        listed = {word: listed[word]}
+    if options.json:
+        import attrs
+
+        return _json({word: attrs.asdict(shown) for word, shown in listed.items()})
+    common = None if options.name else _common_parameters(listed.values())
+    blocks = ["\n".join(_family_lines(shown, common or ())) for shown in listed.values()]
+    if common:
+        rows = [_parameter_line(p) for p in common]
+        blocks.append("\n".join(["every family has also", *rows]))
+    return "\n\n".join(blocks)
+
+
+def _common_parameters(listed: Any) -> Any:
+    """Return the parameters that every family has in the same form."""
+    parameters = [shown.parameters for shown in listed if shown.usable]
+    return [p for p in parameters[0] if all(p in others for others in parameters)]
+
+
+def _family_lines(shown: Any, common: Any) -> list[str]:
+    head = f'family = "{shown.word}"  from {shown.origin}'
+    if shown.failure:
+        return [head, f"  cannot be used: {shown.failure}"]
+    return [head, *(_parameter_line(p) for p in shown.parameters if p not in common)]
+
+
+def _parameter_line(parameter: Any) -> str:
+    unit = f" [{parameter.unit}]" if parameter.unit else ""
+    need = "" if parameter.required else ", may be left out"
+    accepted = f" ({parameter.accepted})" if parameter.accepted else ""
+    return f"  {parameter.name + unit:<30}{parameter.meaning}{accepted}{need}"
 
 
 def _material_rows(shown: Any) -> dict[str, Any]:

@@ -21,6 +21,7 @@ __all__ = [
     "JobError",
     "MillcalcError",
     "MillcalcWarning",
+    "PluginError",
     "SignatureError",
     "UnitError",
     "UnknownNameError",
@@ -96,6 +97,10 @@ class DataError(MillcalcError, ValueError):
 
 class UnknownNameError(MillcalcError, LookupError):
     """A name is not in the catalogue; the message gives the nearest ones."""
+
+
+class PluginError(MillcalcError):
+    """What another distribution adds cannot be used; names the distribution, its version and the cause."""
 
 
 class MillcalcWarning(UserWarning):

@@ -180,7 +180,10 @@ BAD = {
     "bad keys": (["plan", "{keys}"], ["keys.toml: [before] stok", "nearest: stock", "[surface] width: given 60"]),
     "two finishes": (["plan", "{finishes}"], ["finishes.toml: [finish]: given ra and rz"]),
     "unknown material": (["plan", "{material}"], ["material.toml: material", "42CrMo5", "nearest: 42CrMo4"]),
-    "impossible": (["plan", "{trough}"], ["trough.toml", "surface.radius_across: given -2 mm", "accepted: a ball"]),
+    "impossible": (
+        ["plan", "{trough}"],
+        ["trough.toml", "surface.radius_across: given -2 mm", "accepted: a smaller cutter"],
+    ),
     "impossible, sheet": (["plan", "{trough}", "--sheet"], ["trough.toml", "surface.radius_across"]),
     "impossible, JSON": (["plan", "{trough}", "--json"], ["trough.toml", "surface.radius_across"]),
     "impossible, inch": (["plan", "{trough}", "--units", "inch"], ["given -0.07874 in"]),

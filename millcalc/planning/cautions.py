@@ -9,6 +9,7 @@ import numpy as np
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.inputs import Choices
 from millcalc.planning.motion import FEED_RATE_CAUSES
+from millcalc.planning.tools import Tool
 from millcalc.quantities.display import quantity_text
 from millcalc.quantities.kinds import (
     ANGLE,
@@ -150,7 +151,7 @@ CAUTIONS: dict[str, _Stated] = {
         (("greatest_depth", LENGTH),),
     ),
     "tight_radius": _Stated(
-        "caution", "a concave radius is within a quarter of the ball's: wide contact, expect chatter"
+        "caution", "a concave radius is hardly wider than the cutter there: wide contact, expect chatter"
     ),
     "radius_not_stated": _Stated(
         "caution", "the slope changes over the surface although it is stated flat that way: state its radius"
@@ -172,6 +173,16 @@ CAUTIONS: dict[str, _Stated] = {
         (("cut_off", LENGTH),),
     ),
     "long_overhang": _Stated("caution", "the overhang is above 5 diameters: reduce stock and feed, expect chatter"),
+    "above_flutes": _Stated(
+        "caution",
+        "the stock reaches {0} up the cutter, above its cutting edges: the shank rubs",
+        (("highest_edge", LENGTH),),
+    ),
+    "off_segment": _Stated(
+        "caution",
+        "the contact leaves the cutter's segment, which lies at inclinations from {0} to {1}",
+        (("segment_from", ANGLE), ("segment_to", ANGLE)),
+    ),
     "shank_cuts_scallop": _Stated(
         "note", "the passes reach past the ball: the shank cuts the ridge lower than the scallop computed"
     ),
@@ -190,9 +201,10 @@ CAUTIONS: dict[str, _Stated] = {
 """Every caution by name, the worst first."""
 
 
-def note_cautions(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> None:
+def note_cautions(calc: Calculation, choices: Choices, n: dict[str, Any], tool: Tool) -> None:
     """Note where each caution applies."""
     _note_tip(calc, choices)
+    calc.cautions |= tool.remarks(calc, n)
     _note_surface(calc, choices, n)
     _note_cut(calc, choices, n)
     _note_speed(calc, choices, n)
@@ -200,8 +212,6 @@ def note_cautions(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> 
 
 def _note_surface(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> None:
     v, found = calc.values, calc.cautions
-    tilt = np.max(np.abs(calc.each["tilt"]), axis=0)
-    found["shank_cuts_scallop"] = v["stepover"] > n["diameter"] * np.cos(np.radians(tilt)) * (1.0 + 1e-12)
     found["scallop_deeper_than_stock"] = v["scallop_height"] > 1000.0 * n["stock"]
     found["form_budget_spent"] = v["form_budget"] > n["form_tolerance"]
     if "stepover" in choices.fixed:
@@ -215,8 +225,6 @@ def _note_surface(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> 
         found["no_better_than_before"] = v["scallop_height"] >= v["previous_scallop_height"]
     found["stepover_above_cut_off"] = v["stepover"] > v["cut_off"]
     found["theory_below_measured"] = v["ra"] < 0.4
-    tightest = np.minimum(*(np.where(n[r] < 0, np.abs(n[r]), np.inf) for r in ("radius_across", "radius_along")))
-    found["tight_radius"] = tightest < 1.25 * 0.5 * n["diameter"]
     if choices.has_slope_range:
         bent = "radius_across" if choices.slopes_across else "radius_along"
         found["radius_not_stated"] = (n["flattest"] != n["steepest"]) & np.isinf(n[bent])

@@ -6,6 +6,8 @@ from typing import Any
 import attrs
 import numpy as np
 
+from millcalc.cutters import BallEndMill, Cutter
+from millcalc.cutters.shape import SideBySide
 from millcalc.errors import Fault, JobError, nearest
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.cautions import CAUTIONS, RANKS, Caution, caution_text
@@ -17,7 +19,7 @@ from millcalc.planning.kernel import run
 from millcalc.planning.varying import Varied, alike, places_of, taken, varied_fields, with_fields
 from millcalc.quantities import registries
 from millcalc.quantities.display import quantity_text
-from millcalc.quantities.record import fields_of, number
+from millcalc.quantities.record import fields_of, given_fields, number
 
 __all__ = ["MULTIPLES", "Comparison", "compare"]
 
@@ -263,6 +265,8 @@ def _following(job: FinishingJob, inputs: Inputs, numbers: dict[str, Any]) -> di
     if not numbers.keys().isdisjoint(ends):
         stated = (numbers.get(name, number(job.surface, name)) for name in ends)
         numbers |= dict(zip(ends, both_ends(*stated), strict=True))
+    if not numbers.keys().isdisjoint(_of_shape(job.cutter)):
+        numbers["shape"] = _side_by_side(job.cutter, {n: numbers[n] for n in _of_shape(job.cutter) if n in numbers})
     if "diameter" in numbers:
         numbers |= chart_arrays(inputs.material, numbers["diameter"], inputs.substrate)
     if "diameter" in numbers or "scallop_share" in numbers:
@@ -270,6 +274,25 @@ def _following(job: FinishingJob, inputs: Inputs, numbers: dict[str, Any]) -> di
         rows = followed(inputs.numbers | numbers)
         numbers |= {name: row.value for name, row in rows.items() if name in assumed}
     return numbers
+
+
+def _of_shape(cutter: Cutter) -> set[str]:
+    """Return the numbers that change a cutter's shape; a ball's is its diameter, which the kernel takes as it is."""
+    if isinstance(cutter, BallEndMill):
+        return set()
+    return (fields_of(cutter).keys() - fields_of(Cutter).keys()) | {"overhang", "flute_length"}
+
+
+def _side_by_side(cutter: Cutter, varied: Mapping[str, Any]) -> SideBySide:
+    """Put the cutters of all rows side by side; one that is asked for again is made once."""
+    made: dict[tuple[float, ...], Cutter] = {}
+    rows = []
+    for values in zip(*varied.values(), strict=True):
+        key = tuple(map(float, values))
+        if key not in made:
+            made[key] = cutter._with_kept(dict(zip(varied, key, strict=True)))
+        rows.append(made[key])
+    return SideBySide(rows)
 
 
 def _job_before(job: FinishingJob) -> FinishingJob:
@@ -282,12 +305,22 @@ def _job_before(job: FinishingJob) -> FinishingJob:
     spacing = float(np.ravel(done.values["previous_spacing"])[0])
     no_ball = dict.fromkeys(("previous_diameter", "previous_stepover", "previous_step_down"))
     return job.with_(
-        cutter=job.cutter._with_kept({"diameter": number(job.before, "previous_diameter")}),
+        cutter=_ball_before(job),
         fixed=type(job.fixed)()._with_kept({"stepover": spacing}),
         before=job.before._with_kept(no_ball),
         passes=job.passes.with_(spacing="along the surface"),
         operation="the operation before",
     )
+
+
+def _ball_before(job: FinishingJob) -> BallEndMill:
+    """Return the ball of the operation before, with the teeth and the tool material of this one."""
+    ball = {"diameter": number(job.before, "previous_diameter")}
+    if isinstance(job.cutter, BallEndMill):
+        return job.cutter._with_kept(ball)
+    same = given_fields(job.cutter) & {"teeth", "substrate", "edge_radius", "eccentricity", "overhang"}
+    made = BallEndMill(teeth=job.cutter.teeth, diameter="1 mm")
+    return made._with_kept(ball | {name: number(job.cutter, name) for name in same})
 
 
 def _kept_in(job: FinishingJob, varied: Varied) -> Any:

@@ -9,6 +9,7 @@ import numpy as np
 from millcalc.errors import Fault
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.inputs import Choices
+from millcalc.planning.tools import Tool
 from millcalc.quantities.display import quantity_text
 from millcalc.quantities.glossary import GLOSSARY
 from millcalc.quantities.kinds import (
@@ -41,15 +42,15 @@ FAULTS: dict[str, Impossible] = {
         "surface.radius_across",
         "radius_across",
         RADIUS,
-        "the ball does not fit into the concave radius across",
-        'a ball smaller than twice the concave radius; a plane has the radius "flat"',
+        "the cutter does not fit into the concave radius across",
+        'a smaller cutter, or less lean; a plane has the radius "flat"',
     ),
     "concave_along": Impossible(
         "surface.radius_along",
         "radius_along",
         RADIUS,
-        "the ball does not fit into the concave radius along the feed",
-        'a ball smaller than twice the concave radius; a plane has the radius "flat"',
+        "the cutter does not fit into the concave radius along the feed",
+        'a smaller cutter, or less lean; a plane has the radius "flat"',
     ),
     "longer_than_turn": Impossible(
         "surface.length",
@@ -69,15 +70,15 @@ FAULTS: dict[str, Impossible] = {
         "finish",
         "scallop_allowed",
         SCALLOP_HEIGHT,
-        "the scallop allowed is higher than the ball's radius",
-        "a finer finish or a larger ball",
+        "the scallop allowed is higher than half the cutter's diameter, or than any that passes leave",
+        "a finer finish or a larger cutter",
     ),
     "stock_above_ball": Impossible(
         "before.stock",
         "greatest_depth",
         LENGTH,
-        "the stock is deeper than the ball's radius",
-        "roughing or semi-finishing first, or a larger ball",
+        "the stock is deeper than half the cutter's diameter",
+        "roughing or semi-finishing first, or a larger cutter",
     ),
     "no_scallop_before": Impossible(
         "before.previous_diameter",
@@ -106,6 +107,13 @@ FAULTS: dict[str, Impossible] = {
         ANGLE,
         "the axis leans more than 90 deg from the surface normal: the shank would cut",
         "an axis or a slope range with less lean",
+    ),
+    "no_contact": Impossible(
+        "axis",
+        "inclination",
+        ANGLE,
+        "the cutting part has no point with this normal: the cutter cannot touch the surface so leaned",
+        "an axis that leans less, or a cutter whose profile reaches round so far",
     ),
     "passes_do_not_meet": Impossible(
         "fixed.stepover",
@@ -195,15 +203,19 @@ FAULTS: dict[str, Impossible] = {
 """Every fault by name, the first cause first."""
 
 
-def note_faults(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> None:
+def note_faults(calc: Calculation, choices: Choices, n: dict[str, Any], tool: Tool) -> None:
     """Note where each fault applies; the last one catches any number that does not exist."""
     v, found = calc.values, calc.faults
     radius = 0.5 * n["diameter"]
-    found["concave_across"] = (n["radius_across"] <= 0) & (n["radius_across"] >= -radius)
-    found["concave_along"] = (n["radius_along"] <= 0) & (n["radius_along"] >= -radius)
+    misfits = tool.misfits(calc, n)
+    found["axis_from_below"] = v["inclination"] > 90.0 + 1e-9
+    if "no_contact" in misfits:
+        found["no_contact"] = misfits["no_contact"] & ~found["axis_from_below"]
+    found["concave_across"], found["concave_along"] = misfits["concave_across"], misfits["concave_along"]
     found["longer_than_turn"] = n["length"] > 2.0 * np.pi * np.abs(n["radius_along"]) * (1.0 + 1e-9)
     found["wider_than_turn"] = n["width"] > 2.0 * np.pi * np.abs(n["radius_across"]) * (1.0 + 1e-9)
-    found["scallop_above_ball"] = _scallop_above_ball(v, radius)
+    untouched = found.get("no_contact", np.False_)
+    found["scallop_above_ball"] = _scallop_above_ball(v, radius) & ~untouched
     found["stock_above_ball"] = v["greatest_depth"] > radius
     if choices.previous:
         found["no_scallop_before"] = np.isnan(v["previous_scallop_height"])
@@ -211,7 +223,6 @@ def note_faults(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> No
         found["level_step_down"] = n["flattest"] <= 0.0
     elif choices.slope_spacing:
         found["upright_plan_view"] = n["steepest"] >= 90.0
-    found["axis_from_below"] = v["inclination"] > 90.0 + 1e-9
     if "stepover" in choices.fixed:
         found["passes_do_not_meet"] = np.isnan(v["scallop_height"]) & ~_any(found)
     else:

@@ -4,9 +4,10 @@ from typing import Any
 
 import numpy as np
 
-from millcalc.formulas import ball, finish, lean, passes, scallops, settings, shares
+from millcalc.formulas import finish, lean, passes, scallops, settings, shares
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.inputs import Choices
+from millcalc.planning.tools import Tool
 from millcalc.quantities.kinds import ANGLE, LENGTH
 
 __all__ = [
@@ -63,7 +64,7 @@ def _slopes(calc: Calculation, choices: Choices, n: Numbers) -> dict[str, Any]:
     return slopes
 
 
-def depths(calc: Calculation, choices: Choices, n: Numbers) -> None:
+def depths(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) -> None:
     """Find the greatest depth: the stock, the scallops that stand on it, and what the curvature adds."""
     v, depth = calc.values, n["stock"]
     v["previous_scallop_height"] = None
@@ -76,47 +77,43 @@ def depths(calc: Calculation, choices: Choices, n: Numbers) -> None:
         v["previous_spacing"] = step
         depth = calc.use(shares.greatest_depth, depth, v["previous_scallop_height"])
     v["greatest_depth"] = depth
-    across = calc.use(ball.engaged_depth, n["diameter"], depth, n["radius_across"], title="depth engaged across")
-    along = calc.use(ball.engaged_depth, n["diameter"], depth, n["radius_along"], title="depth engaged along")
-    v["engaged_depth"] = calc.greatest("depth engaged", LENGTH, {"across": across, "along": along})
+    v["engaged_depth"] = calc.greatest("depth engaged", LENGTH, tool.engaged_depths(calc, n, depth))
 
 
-def finish_allowances(calc: Calculation, choices: Choices, n: Numbers) -> None:
+def finish_allowances(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) -> None:
     """Share the wanted finish out: scallop height and feed-mark height allowed."""
-    v, diameter = calc.values, n["diameter"]
+    v = calc.values
     if choices.finish == "scallop_height":
         v["scallop_allowed"] = n["scallop_height"]
         share = n["feed_mark_share"] / n["scallop_share"]
         v["mark_allowed"] = calc.use(shares.height_share, n["scallop_height"], share, title="feed marks allowed")
-        v["ra_wanted"] = calc.use(
-            finish.ra_from_scallop, diameter, n["scallop_height"], title="Ra of the wanted scallop"
-        )
+        v["ra_wanted"] = tool.ra_of(calc, n, n["scallop_height"], "Ra of the wanted scallop")
         return
     wanted = n[choices.finish]
     if choices.finish == "grade":
         wanted = calc.use(finish.ra_from_grade, wanted, title="Ra of the grade")
-    inverse = finish.scallop_from_rz if choices.finish == "rz" else finish.scallop_from_ra
+    quantity = "rz" if choices.finish == "rz" else "ra"
     word = "Rz" if choices.finish == "rz" else "Ra"
     for result, share, cause in (
         ("scallop_allowed", "scallop_share", "scallop"),
         ("mark_allowed", "feed_mark_share", "feed marks"),
     ):
         part = calc.use(shares.roughness_share, wanted, n[share], title=f"share of {word} for the {cause}")
-        v[result] = calc.use(inverse, diameter, part, title=f"{cause} allowed")
+        v[result] = tool.scallop_for(calc, n, quantity, part, f"{cause} allowed")
     if choices.finish == "rz":
-        height = calc.use(finish.scallop_from_rz, diameter, wanted, title="height of the wanted Rz")
-        wanted = calc.use(finish.ra_from_scallop, diameter, height, title="Ra of the wanted Rz")
+        height = tool.scallop_for(calc, n, quantity, wanted, "height of the wanted Rz")
+        wanted = tool.ra_of(calc, n, height, "Ra of the wanted Rz")
     v["ra_wanted"] = wanted
 
 
-def stepover(calc: Calculation, choices: Choices, n: Numbers) -> None:
+def stepover(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) -> None:
     """Find the stepover set, its largest value along the surface, and the number of passes."""
     v = calc.values
     if "stepover" in choices.fixed:
         setting = n["stepover"]
         calc.causes["stepover"] = STEPOVER_CAUSES.index("fixed by user")
     else:
-        setting = _stepover_for_finish(calc, choices, n)
+        setting = _stepover_for_finish(calc, choices, n, tool)
     v["stepover_setting"] = setting
     across = _measured_width(calc, choices, n)
     v["passes"] = calc.use(passes.passes_across, across, setting, title="passes, both edges cut")
@@ -126,10 +123,9 @@ def stepover(calc: Calculation, choices: Choices, n: Numbers) -> None:
     v["stepover"] = _along_surface(calc, choices, cut)
 
 
-def _stepover_for_finish(calc: Calculation, choices: Choices, n: Numbers) -> Any:
-    v, place = calc.values, (n["diameter"], n["radius_across"])
-    exact = calc.use(scallops.scallop_stepover, n["diameter"], v["scallop_allowed"], n["radius_across"])
-    widest = calc.use(passes.largest_stepover, *place, title="stepover up to which passes meet")
+def _stepover_for_finish(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) -> Any:
+    v = calc.values
+    exact, widest = tool.stepover_for(calc, n, v["scallop_allowed"])
     # no stepover leaves a scallop so high as allowed: then the widest at which passes meet will do
     beyond = np.isnan(exact) & (v["scallop_allowed"] <= 500.0 * n["diameter"])
     candidates = {"wanted finish": np.where(beyond, np.inf, exact), "widest at which passes meet": widest}
@@ -164,26 +160,19 @@ def _measured_width(calc: Calculation, choices: Choices, n: Numbers) -> Any:
     return n["width"]
 
 
-def surface_left(calc: Calculation, choices: Choices, n: Numbers) -> None:
+def surface_left(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) -> None:
     """Find what the passes leave across: scallop, Ra, Rz."""
-    v, diameter = calc.values, n["diameter"]
-    v["scallop_height"] = calc.use(scallops.scallop_height, diameter, v["stepover"], n["radius_across"])
-    if "stepover" in calc.each:
-        each = (diameter, calc.each["stepover"], n["radius_across"])
-        calc.each["scallop_height"] = calc.use(scallops.scallop_height, *each, title="scallop height")
-    v["ra"] = calc.use(finish.ra_from_scallop, diameter, v["scallop_height"], title="Ra across")
-    v["rz"] = calc.use(finish.rz_from_scallop, diameter, v["scallop_height"], title="Rz across")
+    v = calc.values
+    v["scallop_height"] = tool.scallop_of(calc, n, v["stepover"])
+    v["ra"], v["rz"] = tool.surface_of(calc, n)
     v["cut_off"] = calc.use(finish.cut_off_length, v["ra_wanted"], title="roughness cut-off")
 
 
-def cutting_diameters(calc: Calculation, choices: Choices, n: Numbers) -> None:
+def cutting_diameters(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) -> None:
     """Find least, contact and largest cutting diameter anywhere in the job: first pass, beside a pass, both ways."""
     v = calc.values
-    case = (n["diameter"], v["engaged_depth"], calc.each["lead"], calc.each["tilt"])
-    first = calc.use(ball.ball_cutting_diameters, *case, None, calc.uncut_side, title="diameters, first pass")
-    beside = calc.use(
-        ball.ball_cutting_diameters, *case, v["stepover"], calc.uncut_side, title="diameters, beside a pass"
-    )
+    first = tool.diameters(calc, v["engaged_depth"], None, "diameters, first pass")
+    beside = tool.diameters(calc, v["engaged_depth"], v["stepover"], "diameters, beside a pass")
     candidates = {"first pass": first[2], "beside a pass": beside[2]}
     largest = calc.greatest("largest cutting diameter", LENGTH, candidates)
     calc.each |= {"least_diameter": beside[0], "contact_diameter": beside[1], "largest_diameter": largest}
@@ -191,4 +180,4 @@ def cutting_diameters(calc: Calculation, choices: Choices, n: Numbers) -> None:
     v["contact_diameter"] = calc.over_conditions("diameter at the contact", LENGTH, beside[1], most=False)
     v["largest_diameter"] = calc.over_conditions("largest cutting diameter", LENGTH, largest, most=True)
     v["first_pass_least_diameter"] = calc.over_conditions("least, first pass", LENGTH, first[0], most=False)
-    v["clearing_inclination"] = calc.use(ball.clearing_inclination, n["diameter"], v["engaged_depth"])
+    v["clearing_inclination"] = tool.clearing(calc, v["engaged_depth"])

@@ -88,7 +88,7 @@ def inputs_of(job: FinishingJob) -> Inputs:
     chart = work.feed_chart(numbers["diameter"], substrate)
     numbers |= chart_numbers(chart)
     numbers["least_chip_ratio"] = work.least_chip_ratio.middle
-    numbers |= _axis_numbers(job) | _settings(job)
+    numbers |= _axis_numbers(job) | _settings(job) | {"shape": job.cutter}
     return Inputs(_choices(job, work, window), numbers, assumed, work, window, chart, substrate)
 
 

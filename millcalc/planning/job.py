@@ -3,7 +3,7 @@
 import numbers
 from typing import Any
 
-from millcalc.cutters import BallEndMill
+from millcalc.cutters import Cutter
 from millcalc.errors import Fault, JobError
 from millcalc.planning.assumed import Assumptions
 from millcalc.planning.parts import Axis, Before, Finish, Fixed, Machine, Passes, Surface
@@ -29,7 +29,7 @@ SIDE_OF_CUT = {"climb": "right", "conventional": "left"}
 
 @record
 class FinishingJob(Record):
-    """A finishing job with a ball-nose cutter.
+    """A finishing job.
 
     Parameters
     ----------
@@ -54,7 +54,7 @@ class FinishingJob(Record):
     surface: Surface = entry()
     before: Before = entry()
     finish: Finish = entry()
-    cutter: BallEndMill = entry()
+    cutter: Cutter = entry()
     machine: Machine = entry()
     axis: Axis = entry(default=Axis())
     passes: Passes = entry(default=Passes())

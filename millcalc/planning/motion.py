@@ -11,6 +11,7 @@ from millcalc.formulas import times as timing
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.inputs import Choices
 from millcalc.planning.speeds_feeds import FEED_LIMITS, FEED_PER_TOOTH_CAUSES, feed_for_marks
+from millcalc.planning.tools import Tool
 from millcalc.quantities.kinds import CHORD_ERROR, FEED_RATE, LENGTH
 
 __all__ = ["FEED_RATE_CAUSES", "SPACING_CAUSES", "points_and_feed", "program", "programmed_point", "times"]
@@ -29,16 +30,12 @@ FIRST_PASS_CAUSES = ("feed rate of the other passes", "largest chip of the chart
 CHORD_CAUSES = ("form tolerance", "scallop")
 
 
-def programmed_point(calc: Calculation, choices: Choices, n: Numbers) -> None:
+def programmed_point(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) -> None:
     """Find the radius on which the programmed point runs, and the feed rate there."""
-    v, place = calc.values, (n["diameter"], n["radius_along"])
-    if choices.programmed_point == "tip" and not choices.fixed_axis:
-        radius = calc.use(
-            curves.tip_path_radius, *place, calc.each["lead"], calc.each["tilt"], title="radius of the tip's path"
-        )
-        v["path_radius"] = calc.over_conditions("largest radius of the tip's path", LENGTH, radius, most=True)
-    else:
-        v["path_radius"] = calc.use(curves.centre_path_radius, *place, title="radius of the programmed path")
+    v = calc.values
+    # with a fixed axis all points of the tool move alike
+    on_tip = choices.programmed_point == "tip" and not choices.fixed_axis
+    v["path_radius"] = tool.path_radius(calc, n, "tip" if on_tip else "centre")
     wanted = (v["wanted_feed_per_tooth"], n["teeth"], v["spindle_speed"])
     contact = calc.use(speeds.feed_rate, *wanted, title="feed rate wanted at the contact")
     v["wanted_feed_rate"] = calc.use(
@@ -51,7 +48,7 @@ def programmed_point(calc: Calculation, choices: Choices, n: Numbers) -> None:
     v["programmed_length"] = calc.use(curves.programmed_length, n["length"], v["path_radius"], n["radius_along"])
 
 
-def points_and_feed(calc: Calculation, choices: Choices, n: Numbers) -> None:
+def points_and_feed(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) -> None:
     """Space the points within the chord allowance, wider for the block time, then lower the feed."""
     v = calc.values
     _chord_allowance(calc, n)
@@ -61,7 +58,7 @@ def points_and_feed(calc: Calculation, choices: Choices, n: Numbers) -> None:
         "acceleration on the curve": calc.use(moves.centripetal_feed_rate, n["acceleration"], v["path_radius"]),
     }
     if not choices.feed_is_fixed:
-        limits["runout: one tooth marks alone"] = _marks_limit(calc, n, _least_of(limits))
+        limits["runout: one tooth marks alone"] = _marks_limit(calc, n, tool, _least_of(limits))
     step = _step(calc, choices, n, _least_of(limits))
     limits["block time"] = calc.use(moves.block_limited_feed_rate, step, n["block_time"])
     fastest = calc.least("feed_rate", FEED_RATE, limits, FEED_RATE_CAUSES)
@@ -81,13 +78,13 @@ def _least_of(limits: dict[str, Any]) -> Any:
     return np.minimum.reduce(np.broadcast_arrays(*limits.values()))
 
 
-def _marks_limit(calc: Calculation, n: Numbers, feed: Any) -> Any:
+def _marks_limit(calc: Calculation, n: Numbers, tool: Tool, feed: Any) -> Any:
     """Return the feed rate at which marks stay low where a limit makes the feed so small that one tooth marks alone."""
     v, radii = calc.values, (calc.values["path_radius"], n["radius_along"])
     contact = calc.use(curves.contact_feed_rate, feed, *radii, title="feed rate at the contact within the limits")
     tooth = (contact, n["teeth"], v["spindle_speed"])
     left = calc.use(speeds.feed_per_tooth, *tooth, title="feed per tooth within the limits")
-    marks = feed_for_marks(calc, n, np.minimum(v["other_feed_limits"], left))
+    marks = feed_for_marks(calc, n, tool, np.minimum(v["other_feed_limits"], left))
     # where the marks are low enough already they set no limit, whatever the last digit says
     marks = np.where(marks >= left * (1.0 - 1e-9), np.inf, marks)
     allowed = calc.use(speeds.feed_rate, marks, n["teeth"], v["spindle_speed"], title="feed rate for the marks")

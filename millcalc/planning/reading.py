@@ -9,6 +9,7 @@ from typing import Any
 
 import attrs
 
+from millcalc.cutters.reading import cutter_from_table
 from millcalc.errors import Fault, FileError, JobError, UnknownNameError, nearest
 from millcalc.planning.job import FinishingJob
 from millcalc.quantities.record import Record, fields_of
@@ -106,17 +107,18 @@ def _parts(tables: Mapping[str, Any], name: str) -> tuple[dict[str, Any], list[F
         elif not isinstance(tables[key], dict):
             faults.append(Fault(f"{name}: {key}", repr(tables[key]), f"it must be a table, [{key}]"))
         else:
-            part, wrong = _part(field.annotation, tables[key], f"{name}: [{key}]")
+            part, wrong = _part(key, field.annotation, tables[key], f"{name}: [{key}]")
             parts[key] = part
             faults += wrong
     return parts, faults
 
 
-def _part(cls: type[Record], table: Mapping[str, Any], where: str) -> tuple[Any, list[Fault]]:
+def _part(key: str, cls: type[Record], table: Mapping[str, Any], where: str) -> tuple[Any, list[Fault]]:
     try:
-        return cls(**table), []
+        return (cutter_from_table(table) if key == "cutter" else cls(**table)), []
     except JobError as error:
-        return None, [attrs.evolve(f, where=f"{where} {f.where}") for f in error.faults]
+        places = [f.where.removeprefix("cutter.") for f in error.faults]
+        return None, [attrs.evolve(f, where=f"{where} {p}") for f, p in zip(error.faults, places, strict=True)]
 
 
 def example_text() -> str:

@@ -5,9 +5,10 @@ from typing import Any
 
 import numpy as np
 
-from millcalc.formulas import ball_chip, chips, marks, settings, shares, speeds
+from millcalc.formulas import chips, settings, shares, speeds
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.inputs import Choices
+from millcalc.planning.tools import Tool
 from millcalc.quantities.kinds import FEED_PER_TOOTH, SPINDLE_SPEED
 
 __all__ = [
@@ -80,14 +81,12 @@ def _speed_candidates(calc: Calculation, choices: Choices, n: Numbers) -> dict[s
     return candidates
 
 
-def feed_per_tooth(calc: Calculation, choices: Choices, n: Numbers) -> None:
+def feed_per_tooth(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) -> None:
     """Find the feed per tooth at the contact, and that of the first pass."""
-    v, cut = calc.values, (n["diameter"], calc.values["engaged_depth"])
+    v = calc.values
     _wanted_chip(calc, choices, n)
-    candidates = _feed_candidates(calc, choices, n)
-    v["first_pass_limit"] = calc.use(
-        ball_chip.ball_feed_per_tooth_for_chip, v["largest_chip"], *cut, inf, title="feed per tooth, first pass"
-    )
+    candidates = _feed_candidates(calc, choices, n, tool)
+    v["first_pass_limit"] = tool.feed_for_chip(calc, v["largest_chip"], inf, "feed per tooth, first pass")
     if choices.feed_is_fixed:
         bounds = {k: x for k, x in candidates.items() if k != "wanted chip"}
         v["feed_bound"] = calc.least("feed_bound", FEED_PER_TOOTH, bounds, FEED_PER_TOOTH_CAUSES)
@@ -116,58 +115,39 @@ def _wanted_chip(calc: Calculation, choices: Choices, n: Numbers) -> None:
     v["least_chip"] = calc.use(shares.least_chip, n["edge_radius"], n["least_chip_ratio"])
 
 
-def _feed_candidates(calc: Calculation, choices: Choices, n: Numbers) -> dict[str, Any]:
-    v, cut = calc.values, (n["diameter"], calc.values["engaged_depth"])
-    chip = calc.use(
-        ball_chip.ball_feed_per_tooth_for_chip, v["wanted_chip"], *cut, v["stepover"], title="feed for the wanted chip"
-    )
+def _feed_candidates(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) -> dict[str, Any]:
+    v = calc.values
+    chip = tool.feed_for_chip(calc, v["wanted_chip"], v["stepover"], "feed for the wanted chip")
     cap = calc.use(shares.feed_cap, v["chart_feed_per_tooth"], n["feed_factor"])
     v["other_feed_limits"] = np.minimum(np.minimum(chip, cap), v["least_stepover"])
     cause = "chart value fixed by user" if "feed_radial_width" in choices.fixed else "wanted chip"
     return {
         cause: chip,
-        "feed marks": feed_for_marks(calc, n, v["other_feed_limits"]),
+        "feed marks": feed_for_marks(calc, n, tool, v["other_feed_limits"]),
         "stepover": v["least_stepover"],
         "multiple of the chart": cap,
     }
 
 
-def feed_for_marks(calc: Calculation, n: Numbers, others: Any) -> Any:
+def feed_for_marks(calc: Calculation, n: Numbers, tool: Tool, others: Any) -> Any:
     """Return the feed per tooth whose marks stay within their height, where the other limits leave `others`."""
     v = calc.values
-    case = (n["diameter"], v["mark_allowed"], n["teeth"], n["eccentricity"], v["inclination"], others)
-    feed = calc.use(marks.feed_per_tooth_for_marks, *case, n["radius_along"])
+    feed = tool.feed_for_marks(calc, n, others)
     # in a trough, or on a sharp crest, no feed may leave marks so high: then they set no limit
     unlimited = np.isnan(feed) & (v["mark_allowed"] <= 500.0 * n["diameter"])
     return np.where(unlimited, np.inf, feed)
 
 
-def chips_as_set(calc: Calculation, choices: Choices, n: Numbers) -> None:
+def chips_as_set(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) -> None:
     """Recompute feed, chip and marks from the feed rate as set."""
-    v, diameter = calc.values, n["diameter"]
+    v = calc.values
     v["feed_per_tooth"] = calc.use(
         speeds.feed_per_tooth, v["contact_feed_rate"], n["teeth"], v["spindle_speed"], title="feed per tooth as set"
     )
-    chip = (v["feed_per_tooth"], diameter, v["engaged_depth"])
-    v["chip_thickness"] = calc.use(ball_chip.ball_max_chip_thickness, *chip, v["stepover"], title="chip beside a pass")
-    v["mean_chip_thickness"] = calc.use(
-        ball_chip.ball_mean_chip_thickness, *chip, v["stepover"], title="mean chip beside a pass"
-    )
-    v["first_pass_chip_thickness"] = calc.use(
-        ball_chip.ball_max_chip_thickness,
-        v["first_pass_feed_per_tooth"],
-        *chip[1:],
-        inf,
-        title="chip of the first pass",
-    )
+    feed, first = v["feed_per_tooth"], v["first_pass_feed_per_tooth"]
+    v["chip_thickness"] = tool.largest_chip(calc, feed, v["stepover"], "chip beside a pass")
+    v["mean_chip_thickness"] = tool.mean_chip(calc, feed, v["stepover"], "mean chip beside a pass")
+    v["first_pass_chip_thickness"] = tool.largest_chip(calc, first, inf, "chip of the first pass")
     v["feed_per_revolution"] = calc.use(speeds.feed_per_revolution, v["feed_per_tooth"], n["teeth"])
-    along = n["radius_along"]
-    v["feed_mark_height"] = calc.use(
-        marks.tooth_mark_height, diameter, v["feed_per_tooth"], along, title="marks per tooth"
-    )
-    v["revolution_mark_height"] = calc.use(
-        marks.revolution_mark_height, diameter, v["feed_per_revolution"], along, title="marks per revolution"
-    )
-    runout = (diameter, v["feed_per_tooth"], n["teeth"], n["eccentricity"], v["inclination"], along)
-    v["rz_along"] = calc.use(marks.runout_mark_height, *runout, title="Rz along the feed")
+    v["feed_mark_height"], v["revolution_mark_height"], v["rz_along"] = tool.marks_of(calc, n)
     v["removal_rate"] = calc.use(speeds.removal_rate, n["stock"], v["stepover"], v["contact_feed_rate"])

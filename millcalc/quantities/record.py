@@ -6,6 +6,7 @@ a property of its name, so that frozen means frozen and == works.  Other fields 
 
 from __future__ import annotations
 
+import inspect
 import math
 import warnings
 from collections.abc import Mapping
@@ -22,7 +23,7 @@ from millcalc.quantities.kinds import Interval, Kind, kind_of
 __all__ = ["Record", "entry", "fields_of", "given_fields", "number", "record"]
 
 C = TypeVar("C", bound=type[Any])
-_REQUIRED: Any = attrs.NOTHING
+_REQUIRED: Any = object()
 _FIELDS = "__millcalc_fields__"
 _GIVEN = "__millcalc_given__"
 
@@ -194,21 +195,23 @@ class Record:
 
 @dataclass_transform(kw_only_default=True, frozen_default=True, field_specifiers=(entry,))
 def record(cls: C) -> C:
-    """Turn a class of annotated fields, derived from `Record`, into a record."""
-    fields = {
+    """Turn a class of annotated fields, derived from `Record`, into a record; fields of a base come after its own."""
+    inherited = getattr(cls, _FIELDS, {})
+    own = {
         name: Field(name, annotation, stated if isinstance(stated, Entry) else Entry())
-        for name, annotation in cls.__annotations__.items()
+        for name, annotation in inspect.get_annotations(cls, eval_str=True).items()
         for stated in [cls.__dict__.get(name)]
     }
+    fields = own | {name: field for name, field in inherited.items() if name not in own}
     these = {}
-    for name, field in fields.items():
+    for name, field in own.items():
         if name in cls.__dict__:
             delattr(cls, name)
         these[f"_{name}" if field.kind else name] = attrs.field()
     cls.__annotations__ = {}
     setattr(cls, _FIELDS, fields)
     made: C = attrs.define(these=these, frozen=True, slots=False, init=False, repr=False)(cls)
-    for name, field in fields.items():
+    for name, field in own.items():
         if field.kind:
             setattr(made, name, _property(name, field.kind, field.stated.meaning))
     return made

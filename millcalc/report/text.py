@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 
+from millcalc.cutters import BallEndMill, Cutter
 from millcalc.materials import SpeedWindow
 from millcalc.planning.cautions import SAFETY
 from millcalc.planning.comparing import MULTIPLES, Comparison
@@ -105,12 +106,10 @@ def _system(asked: str | None, job: FinishingJob) -> str:
 
 def _head(job: FinishingJob) -> str:
     title = ", ".join(t for t in (job.part, job.operation) if t)
-    cutter = job.cutter
     work = work_material(job)
-    overhang = f", overhang {_shown(cutter, 'overhang')}" if number(cutter, "overhang") is not None else ""
     rows = [
         ("material", f"{work.designation}, ISO 513 {work.iso513}"),
-        ("cutter", f"ball-nose {_shown(cutter, 'diameter')}, {cutter.teeth} teeth, {cutter.substrate}{overhang}"),
+        ("cutter", _cutter(job.cutter)),
         ("surface", _surface(job)),
         ("axis", lean_in_words(job)),
         ("passes", f"{job.passes.pattern}, {_cut(job)}, spaced {_spacing(job)}"),
@@ -119,6 +118,17 @@ def _head(job: FinishingJob) -> str:
     ]
     head = f"FINISHING PLAN: {title}" if title else "FINISHING PLAN"
     return "\n".join([head, *(f"  {word:<10}{text}" for word, text in rows)])
+
+
+def _cutter(cutter: Cutter) -> str:
+    """Describe a cutter by its family and the sizes that make its form."""
+    form = [n for n in fields_of(cutter) if n not in fields_of(Cutter) and number(cutter, n) is not None]
+    family = "ball-nose" if isinstance(cutter, BallEndMill) else cutter.family
+    sizes = [f"{n.replace('_', ' ')} {_shown(cutter, n)}" for n in form if n != "diameter"]
+    if number(cutter, "overhang") is not None:
+        sizes.append(f"overhang {_shown(cutter, 'overhang')}")
+    teeth = f"{cutter.teeth} teeth" if cutter.teeth != 1 else "1 tooth"
+    return ", ".join([f"{family} {_shown(cutter, 'diameter')}", teeth, cutter.substrate, *sizes])
 
 
 def lean_in_words(job: FinishingJob) -> str:

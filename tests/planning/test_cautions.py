@@ -12,6 +12,16 @@ UPRIGHT = {"axis": {"lead": "0 deg"}}
 FINE, COARSE = {"finish": {"ra": "0.4 um"}}, {"finish": {"ra": "0.5 um"}}
 FAST = {"largest_spindle_speed": "99000 rpm"}
 ALONE = {"previous_diameter": None, "previous_stepover": None}
+FORM = {"finish": {"ra": "3 um"}}
+
+
+LENS = m.family("lens")(diameter="6 mm", segment_radius="20 mm", corner_radius="0.5 mm", teeth=2)
+
+
+def flat(flutes):
+    return m.FlatEndMill(diameter="6 mm", teeth=2, flute_length=flutes)
+
+
 # a job that has the caution, a near one that has not.  The limits: tip clear from acos(1 - 2 a/D), heights (derived);
 # overhang of 5 diameters, Ra 0.4 um, shares, twice the chart's chip, window and half as much again, stock of a tenth
 # and a quarter of the diameter (common practice); cut-off 0.8 mm for Ra 0.1 to 2 um (from memory, ISO 4288)
@@ -97,6 +107,10 @@ NEAR = {
         {"surface": {"slope_from": "20 deg", "slope_to": "20 deg"}, "passes": {"spacing": "step down"}},
     ),
     "theory_below_measured": ({}, {"finish": {"ra": "1 um"}}),
+    # 0.1 mm of stock and 9 um of scallops, at 15 deg, reach 0.109/cos(15 deg) = 0.113 mm up a flat end's edge (derived)
+    "above_flutes": (FORM | {"cutter": flat("0.11 mm")}, FORM | {"cutter": flat("0.115 mm")}),
+    # lens of 20 mm on a cutter of 6 mm: its corner of 0.5 mm begins at asin(2.5/19.5) = 7.366 deg (derived)
+    "off_segment": ({"axis": {"lead": "7.4 deg"}, "cutter": LENS}, {"axis": {"lead": "7.3 deg"}, "cutter": LENS}),
 }
 
 

@@ -1,12 +1,17 @@
 """Each fault: raised by a job, naming the place, the value, and what would make the job possible; then it is."""
 
+import math
+
 import pytest
 from jobs import changed
 
 import millcalc as m
+from millcalc.cutters import Cutter, Line
 from millcalc.errors import ImpossibleJobError
 from millcalc.planning import plan
 from millcalc.planning.faults import FAULTS
+from millcalc.quantities.kinds import POSITIVE, Length
+from millcalc.quantities.record import entry, number, record
 
 ALONE = {"previous_diameter": None, "previous_stepover": None}
 UPRIGHT = {"lead": None, "tilt": None, "direction": "vertical"}
@@ -15,6 +20,22 @@ UPRIGHT = {"lead": None, "tilt": None, "direction": "vertical"}
 def slopes(low, high):
     return {"slope_from": f"{low} deg", "slope_to": f"{high} deg"}
 
+
+@record
+class Cone(Cutter):
+    """A cone without a cylinder above it: a family as a shop may state it in a script."""
+
+    family = "cone"
+    endless = False
+
+    diameter: Length = entry(domain=POSITIVE)
+
+    def pieces(self):
+        radius = 0.5 * number(self, "diameter")
+        return [Line((0.0, 0.0), (radius / math.sqrt(3.0), radius))]
+
+
+CONE = Cone(diameter="6 mm", teeth=2)
 
 # the impossible job, the value its message shows, the job with the remedy that the message names
 JOBS = {
@@ -124,6 +145,12 @@ JOBS = {
         {"fixed": {"point_spacing": "1e-5 mm"}, "machine": {"block_time": "100 ms"}},
         "0 mm/min",
         {"fixed": {"point_spacing": "0.01 mm"}, "machine": {"block_time": "100 ms"}},
+    ),
+    # a cone of 60 deg per side that ends at its rim has no point that faces a steeper inclination
+    "no_contact": (
+        {"cutter": CONE, "axis": {"lead": "31 deg"}},
+        "31 deg",
+        {"cutter": CONE, "axis": {"lead": "20 deg"}, "fixed": {"stepover": "0.001 mm"}},
     ),
     "not_computed": (
         {"assumed": {"time_factor": 1e308}},

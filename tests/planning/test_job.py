@@ -277,7 +277,7 @@ def test_all_bad_values_of_a_record_stand_in_one_error():
 
 
 def test_parts_of_a_job_must_be_the_right_records():
-    with pytest.raises(JobError, match="cutter: given 5; it is not BallEndMill"):
+    with pytest.raises(JobError, match="cutter: given 5; it is not Cutter"):
         EXAMPLE.with_(cutter=5)
     with pytest.raises(JobError, match=r"surface: .*it is not Surface"):
         EXAMPLE.with_(surface=EXAMPLE.cutter)

@@ -59,7 +59,7 @@ def test_a_direction_fixed_values_and_assumptions_are_read():
 @pytest.mark.parametrize(
     ("old", "new", "where", "hint"),
     [
-        ('[cutter]\ndiameter = "6 mm"', '[cutter]\ndiamter = "6 mm"', "[cutter] diamter:", "(nearest: diameter)"),
+        ('[cutter]\ndiameter = "6 mm"', '[cutter]\ndiamter = "6 mm"', "[cutter] diamter:", "(nearest: diameter"),
         ('stock = "0.1 mm"', 'stok = "0.1 mm"', "[before] stok:", "(nearest: stock"),
         ('[machine]\nkind = "general"', '[machine]\nkind = "general"\npower = 5', "[machine] power:", ""),
         ("[passes]", "[pases]", "pases:", "(nearest: passes"),

@@ -6,6 +6,7 @@ import re
 
 import pytest
 
+from millcalc.cutters.answers import ANSWERS
 from millcalc.quantities.glossary import GLOSSARY
 from millcalc.quantities.kinds import KINDS
 from millcalc.sources import HOW_KNOWN, bibliography
@@ -48,7 +49,8 @@ def test_the_glossary_is_made_of_kinds():
 
 
 def test_every_name_of_the_glossary_is_used(formulas):
-    used = {p.name for f in formulas.values() for p in f.parameters}
+    asked = [*formulas.values(), *(a.template for a in ANSWERS.values())]
+    used = {p.name for f in asked for p in f.parameters}
     assert set(GLOSSARY) <= used
 
 

@@ -1,0 +1,151 @@
+"""Points of the tool's leading surface: where a line along the feed leaves the tool.
+
+Seen along the feed a point lies across and up from the contact; along the line through it the tool is a stretch,
+for what lies inside a convex body on a line is one.  Its leading end is found by Newton steps kept in a bracket.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import attrs
+import numpy as np
+
+from millcalc.cutters.silhouette import Form
+
+__all__ = ["Front", "Surface"]
+
+_ROUNDS = 80
+
+
+@attrs.frozen(eq=False)
+class Surface:
+    """The tool's surface in the directions of the workpiece, measured from the contact; angles in radians."""
+
+    form: Form
+    sine: Any
+    cosine: Any
+    side: Any
+    down: Any
+    base: tuple[Any, Any, Any]
+    """From the tip to the contact along the feed, across and up."""
+
+    @classmethod
+    def of(cls, form: Form, lead: Any, tilt: Any, base: tuple[Any, Any, Any]) -> Surface:
+        return cls(form, np.sin(lead), np.cos(lead), np.sin(tilt), np.cos(tilt), base)
+
+    def leaves(self, across: Any, up: Any, near: Any = None) -> Front:
+        """Where the line along the feed through a point leaves the tool, ahead; `near` is a place to start from."""
+        c, h = across + self.base[1], up + self.base[2]
+        x, y = c * self.down - h * self.side, h * self.down + c * self.side
+        return self._found(x, y, near)
+
+    def _found(self, x: Any, y: Any, near: Any) -> Front:
+        widest = 2.0 * np.max(self._ring_radii(), axis=0) + np.abs(x)
+        low, high = (self.sine * y - widest) / self.cosine, (self.sine * y + widest) / self.cosine
+        at = high if near is None else np.clip(near + self.base[0], low, high)
+        done = np.isnan(at)
+        for _ in range(_ROUNDS):
+            height, away, radius, slope = self._along(x, y, at)
+            room = radius - away
+            change = slope * self.sine - self._cross(x, y, at) * self.cosine
+            inward = np.where(height < 0.0, self.sine > 0.0, np.where(np.isnan(radius), self.sine < 0.0, False))
+            ahead = (room >= 0.0) | inward | (~np.isnan(room) & (change > 0.0))
+            low, high = np.where(ahead & ~done, at, low), np.where(ahead | done, high, at)
+            new = at - room / change
+            astray = ~((new > low) & (new < high) & (change < 0.0))
+            new = np.where(astray, 0.5 * (low + high), new)
+            short = ~astray & (np.abs(new - at) <= 1e-9 * (1.0 + np.abs(at)))
+            at = np.where(done, at, new)
+            done = done | short | (high - low <= 1e-15 * (1.0 + np.abs(high)))
+            if done.all():
+                break
+        return self._described(x, y, at)
+
+    def _ring_radii(self) -> Any:
+        form = self.form
+        return form.centre_radius + form.arc_radius * np.sin(np.minimum(form.normal[1:], np.pi / 2))
+
+    def _along(self, x: Any, y: Any, f: Any) -> tuple[Any, Any, Any, Any]:
+        """Height along the axis, distance from it, and the tool's radius and slope there."""
+        height = f * self.sine + y * self.cosine
+        away = np.hypot(x, f * self.cosine - y * self.sine)
+        return (height, away, *self.ring(height))
+
+    def _cross(self, x: Any, y: Any, f: Any) -> Any:
+        """Cosine of the angle between the radial direction and the axis' cross direction nearest the feed."""
+        w = f * self.cosine - y * self.sine
+        away = np.hypot(x, w)
+        return np.where(away > 0.0, w / np.where(away > 0.0, away, 1.0), 1.0)
+
+    def ring(self, height: Any) -> tuple[Any, Any]:
+        """Radius and its slope at a height; NaN outside the cutting part."""
+        form = self.form
+        radius = slope = np.full(np.broadcast_shapes(np.shape(height), form.normal.shape[1:]), np.nan)
+        before: Any = None
+        for arc in range(form.count):
+            centre, up, rho = form.centre_radius[arc], form.centre_height[arc], form.arc_radius[arc]
+            first, last = form.normal[arc], form.normal[arc + 1]
+            start = up - rho * np.cos(first), centre + rho * np.sin(first)
+            end = up - rho * np.cos(last), centre + rho * np.sin(last)
+            if before is not None:
+                rise = start[0] - before[0]
+                lean = (start[1] - before[1]) / np.where(rise > 0.0, rise, np.nan)
+                inside = (height >= before[0]) & (height <= start[0]) & (rise > 0.0)
+                radius = np.where(inside, before[1] + lean * (height - before[0]), radius)
+                slope = np.where(inside, lean, slope)
+            drop = np.where(rho > 0.0, up - height, 0.0)
+            out = np.sqrt(np.maximum(rho * rho - drop * drop, 0.0))
+            inside = (height >= start[0]) & (height <= end[0]) & (rho > 0.0)
+            radius = np.where(inside, centre + out, radius)
+            slope = np.where(inside, drop / np.where(out > 0.0, out, 1e-300), slope)
+            before = end
+        if form.endless:
+            radius = np.where(height >= before[0], before[1], radius)
+            slope = np.where(height >= before[0], 0.0, slope)
+        return radius, slope
+
+    def _bottom_radius(self) -> Any:
+        """Radius of the flat bottom; 0 without one."""
+        form = self.form
+        radius: Any = 0.0
+        for arc in range(form.count):
+            start = form.centre_radius[arc] + form.arc_radius[arc] * np.sin(form.normal[arc])
+            radius = np.where(form.normal[arc] <= 1e-12, start, radius)
+        return radius
+
+    def _lid(self) -> tuple[Any, Any]:
+        form = self.form
+        rho, last = form.arc_radius[-1], form.normal[-1]
+        return form.centre_height[-1] - rho * np.cos(last), form.centre_radius[-1] + rho * np.sin(last)
+
+    def _described(self, x: Any, y: Any, f: Any) -> Front:
+        height, away, _, slope = self._along(x, y, f)
+        forward = (self._cross(x, y, f) * self.cosine - slope * self.sine) / np.sqrt(1.0 + slope * slope)
+        inner = (height <= 1e-9) & (away < self._bottom_radius() * (1.0 - 1e-9))
+        if not self.form.endless:
+            top, edge = self._lid()
+            inner = inner | ((height >= top * (1.0 - 1e-9)) & (away < edge * (1.0 - 1e-9)))
+        forward = np.where(inner, -self.sine, forward)
+        w = f * self.cosine - y * self.sine
+        part = np.where(away > 0.0, x / np.where(away > 0.0, away, 1.0), 0.0)
+        along = -(w / np.where(away > 0.0, away, 1.0)) * self.sine - slope * self.cosine
+        upward = (along * self.down - part * self.side) / np.sqrt(1.0 + slope * slope)
+        upward = np.where(inner, -self.cosine * self.down, upward)
+        return Front(f - self.base[0], away, forward, upward, height)
+
+
+@attrs.frozen(eq=False)
+class Front:
+    """A point of the leading surface."""
+
+    ahead: Any
+    """Along the feed, from the contact."""
+    radius: Any
+    """Distance from the axis."""
+    forward: Any
+    """Component of the outward normal along the feed."""
+    upward: Any
+    """Component of the outward normal along the surface normal."""
+    height: Any
+    """Height from the tip along the axis."""
