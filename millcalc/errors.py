@@ -21,6 +21,7 @@ __all__ = [
     "JobError",
     "MillcalcError",
     "MillcalcWarning",
+    "MissingExtraError",
     "PluginError",
     "SignatureError",
     "UnitError",
@@ -101,6 +102,10 @@ class UnknownNameError(MillcalcError, LookupError):
 
 class PluginError(MillcalcError):
     """What another distribution adds cannot be used; names the distribution, its version and the cause."""
+
+
+class MissingExtraError(MillcalcError, ImportError):
+    """What a function needs beyond millcalc is not installed; the message says which extra brings it."""
 
 
 class MillcalcWarning(UserWarning):

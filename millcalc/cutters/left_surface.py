@@ -120,8 +120,7 @@ def _over_arc(walk: Walk, arc: int, low: Any, high: Any) -> tuple[Any, Any]:
     small = np.where(squeezed, np.minimum(walk.sine, 1.0), 1.0)
     first, last = np.arcsinh(low / small), np.arcsinh(high / small)
     at = first + (last - first) * _GAUSS
-    across, up, bow, sine, cosine = walk.arc_point(pieces, small * np.sinh(at))
-    out, above = walk.turned(cosine, sine)
+    across, up, bow, out, above = walk.stretch(pieces).point(small * np.sinh(at))
     run = (last - first) * _WEIGHTS * small * np.cosh(at) * bow
     return _summed(walk.bend, (across, up), (out * run, above * run))
 

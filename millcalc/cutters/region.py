@@ -53,7 +53,7 @@ class Region:
         lead = np.radians(lead)
         tilt = np.radians(np.where(mirrored > 0.0, -tilt, tilt))
         flat = 0.0 * lead
-        left, right = Walk(form, lead, tilt, flat), Walk(form, lead, -tilt, flat)
+        left, right = Walk.both(form, lead, tilt, flat)
         surface = Surface.of(form, lead, tilt, (flat, *left.base))
         upper = left.at(depth).across, right.at(depth).across
         beside = stepover < upper[0] + upper[1]

@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from millcalc.cutters.profile import Profile
-from millcalc.cutters.silhouette import Form, Walk, in_chunks, level
+from millcalc.cutters.silhouette import Form, Silhouette, Walk, in_chunks, level, picked
 
 __all__ = [
     "depth_on_plane",
@@ -32,8 +32,7 @@ _GRAZE = 1e-9  # mm: a gouge no deeper is none
 
 def sides(form: Form, lead: Any, tilt: Any, bend: Any) -> tuple[Walk, Walk]:
     """Left and right side of the silhouette; angles in degrees."""
-    lead, tilt = np.radians(lead), np.radians(tilt)
-    return Walk(form, lead, tilt, bend), Walk(form, lead, -tilt, bend)
+    return Walk.both(form, np.radians(lead), np.radians(tilt), bend)
 
 
 def flat_width(profile: Profile, lead: Any, tilt: Any) -> Any:
@@ -205,15 +204,15 @@ def _deepest_on(walk: Walk, bend: Any, length: Any) -> Any:
 
 def _deepest_on_arc(walk: Walk, arc: int, low: Any, high: Any, bend: Any) -> Any:
     """Depth on an arc: the deepest of some places, improved by Newton steps on the slope of the depth."""
-    pieces = tuple(v[arc] for v in (walk.form.centre_radius, walk.form.centre_height, walk.form.arc_radius))
+    form = walk.form
+    stretch = walk.stretch((form.centre_radius[arc], form.centre_height[arc], form.arc_radius[arc]))
     high = np.maximum(low, high)
     small = np.maximum(walk.sine, 1e-9)  # a small lead squeezes the ellipse of an arc's centre into small chi
     first, last = np.arcsinh(low / small), np.arcsinh(high / small)
 
     def depth(chi: Any) -> tuple[Any, Any, Any]:
-        across, up, bow, sine, cosine = walk.arc_point(pieces, chi)
+        across, up, bow, out, above = stretch.point(chi)
         below = 1.0 + bend * up
-        out, above = walk.turned(cosine, sine)
         slope = above * below + bend * across * out
         turn = out * below - bend * across * above + bend * bow
         found = np.where(below >= 0.0, -level(across, up, bend), -np.inf)
@@ -221,7 +220,7 @@ def _deepest_on_arc(walk: Walk, arc: int, low: Any, high: Any, bend: Any) -> Any
 
     chi = small * np.sinh(first + (last - first) * _SAMPLES.reshape(-1, 1))
     sampled = np.stack([depth(c)[0] for c in chi])
-    at = walk.picked(np.broadcast_to(chi, sampled.shape), np.argmax(sampled, axis=0))
+    at = picked(np.broadcast_to(chi, sampled.shape), np.argmax(sampled, axis=0))
     best = np.max(sampled, axis=0)
     for _ in range(6):
         _, slope, turn = depth(at)
@@ -248,17 +247,17 @@ def _fixed_height(form: Form, stepover: Any, lead: Any, tilt: Any, bend: Any) ->
     half = 0.5 * stepover * bend
     out = 0.5 * stepover * np.sinc(half / np.pi)
     drop = -0.5 * stepover * np.sin(0.5 * half) * np.sinc(0.5 * half / np.pi)
-    mid = Walk(form, lead, tilt, 0.0 * bend)
+    silhouette = Silhouette(form, lead)
+    mid = Walk(silhouette, tilt, 0.0 * bend)
 
     def offset(turn: Any, side: float) -> tuple[Any, Any]:
-        contact = Walk(form, lead, tilt + turn, 0.0 * bend).contact_in(mid)
+        contact = mid.turned(*silhouette.contact(tilt + turn))
         return side * out - contact[0], drop - contact[1]
 
     left, right = offset(-half, 1.0), offset(half, -1.0)
     apart = (left[0] - right[0], left[1] - right[1])
     lean = np.arctan2(apart[1], apart[0])
-    one = Walk(form, lead, tilt + lean, 0.0 * bend)
-    other = Walk(form, lead, -(tilt + lean), 0.0 * bend)
+    one, other = Walk(silhouette, tilt + lean, 0.0 * bend), Walk(silhouette, -(tilt + lean), 0.0 * bend)
     height, _ = ridge(one, other, np.hypot(*apart))
     root = one.at(height)
     root_x = np.where(height == 0.0, one.touching, root.across)

@@ -104,41 +104,25 @@ class Root:
     """Change of the reach along the surface with the level."""
 
 
-class Walk:
-    """One side of the silhouette of a leaned cutter, from its contact upward.
+class Silhouette:
+    """The silhouette of a tool leaned toward the feed by a lead [rad], about its apparent axis; even in chi."""
 
-    Parameters are flat arrays: lead and tilt [rad], tilt positive toward the side walked, and the curvature of the
-    surface [1/mm], convex positive.
-    """
-
-    def __init__(self, form: Form, lead: Any, tilt: Any, bend: Any) -> None:
+    def __init__(self, form: Form, lead: Any) -> None:
         self.form = form
-        self.bend = bend
-        self.tilt = tilt
-        self.sine, self.cosine = np.abs(np.sin(lead)), np.cos(lead)
-        self.down, self.side = np.cos(tilt), np.sin(tilt)
-        self.least = self._least_arc(lead)
-        self.base = self._contact()
-        self._stations()
-
-    def _least_arc(self, lead: Any) -> Any:
-        """Index of the arc that appears at chi = 0, where psi is least."""
-        place = np.zeros(np.shape(lead), dtype=int)
-        for arc in range(1, self.form.count):
-            place = np.where(self.form.normal[arc] <= np.abs(lead), arc, place)
-        return place
-
-    def taken(self, values: Any, place: Any) -> Any:
-        """Values of an arc for each element."""
-        return values[place, 0] if values.shape[1] == 1 else self.picked(values, place)
+        self.lead = np.abs(lead)
+        self.sine, self.cosine = np.sin(self.lead), np.cos(lead)
+        self._least: Any = None
+        self.arcs, rows = self._stations()
+        self.chi, self.across, self.along = (np.stack(np.broadcast_arrays(*r)) for r in zip(*rows, strict=True))
 
     def arc(self, place: Any) -> tuple[Any, Any, Any]:
         """Centre radius, centre height and radius of an arc for each element."""
         form = self.form
-        return tuple(self.taken(v, place) for v in (form.centre_radius, form.centre_height, form.arc_radius))
+        values = (form.centre_radius, form.centre_height, form.arc_radius)
+        return tuple(v[place, 0] if v.shape[1] == 1 else picked(v, place) for v in values)
 
-    def apparent(self, arc: tuple[Any, Any, Any], sine: Any, cosine: Any, side: float) -> tuple[Any, Any]:
-        """Point of an arc in the apparent axis' frame: across it and along it."""
+    def point(self, arc: tuple[Any, Any, Any], sine: Any, cosine: Any, side: float) -> tuple[Any, Any]:
+        """Point of an arc: across the apparent axis and along it."""
         centre, height, rho = arc
         spread = np.sqrt(sine * sine + self.sine * self.sine * cosine * cosine)
         flat = spread == 0.0  # no lead, and straight down: the end of a flat bottom on the side asked for
@@ -146,60 +130,103 @@ class Walk:
         across = np.where(flat, side * centre, over * sine) + rho * sine
         return across, height * self.cosine - (rho + over * self.sine * self.sine) * cosine
 
-    def turned(self, across: Any, along: Any) -> tuple[Any, Any]:
-        """Turn a point of the apparent axis' frame into the surface's: across, up."""
-        return across * self.down + along * self.side, along * self.down - across * self.side
-
-    def _contact(self) -> tuple[Any, Any]:
-        """Contact in the surface's directions, from the tip; the middle of a straight piece that touches."""
-        form = self.form
-        psi = np.arctan2(np.hypot(self.sine, self.cosine * self.side), self.cosine * self.down)
-        sine, cosine = self.side, self.down
+    def contact(self, tilt: Any) -> tuple[Any, Any]:
+        """Where the normal stands at chi = tilt; the middle of a straight piece that touches."""
+        form, sine, cosine = self.form, np.sin(tilt), np.cos(tilt)
+        psi = np.arctan2(np.hypot(self.sine, self.cosine * sine), self.cosine * cosine)
         found_x = found_y = np.full(np.broadcast_shapes(np.shape(psi), form.normal.shape[1:]), np.nan)
         for place in range(form.count):
             arc = (form.centre_radius[place], form.centre_height[place], form.arc_radius[place])
             inside = (psi >= form.normal[place] - 1e-12) & (psi <= form.normal[place + 1] + 1e-12)
-            x, y = self.apparent(arc, sine, cosine, 0.0)
+            x, y = self.point(arc, sine, cosine, 0.0)
             meets = inside & ~np.isnan(found_x) & (np.abs(psi - form.normal[place]) <= 1e-12)
             found_x = np.where(meets, 0.5 * (found_x + x), np.where(inside, x, found_x))
             found_y = np.where(meets, 0.5 * (found_y + y), np.where(inside, y, found_y))
         upright = psi <= 1e-12
-        return self.turned(np.where(upright, 0.0, found_x), np.where(upright, 0.0, found_y))
+        return np.where(upright, 0.0, found_x), np.where(upright, 0.0, found_y)
+
+    def _stations(self) -> tuple[list[int], list[Any]]:
+        """Lay out the ends of arcs in the order of a walk: falling to chi = 0, then rising."""
+        order = []
+        for joint in range(self.form.count - 1, 0, -1):
+            order += [(joint, joint, -1.0), (joint, joint - 1, -1.0)]
+        for joint in range(1, self.form.count):
+            order += [(joint, joint - 1, 1.0), (joint, joint, 1.0)]
+        order.append((self.form.count, self.form.count - 1, 1.0))
+        made: dict[tuple[int, int], tuple[Any, Any, Any]] = {}
+        rows = []
+        for joint, arc, side in order:
+            if (joint, arc) not in made:
+                made[joint, arc] = self._station(joint, arc)
+            chi, across, along = made[joint, arc]
+            rows.append((side * chi, side * across, along))
+        return [arc for _, arc, _ in order], rows
+
+    def _station(self, joint: int, arc: int) -> tuple[Any, Any, Any]:
+        """The end of an arc on the rising side; of a joint that lies below the lead, chi = 0 stands in for it."""
+        form = self.form
+        ratio = np.cos(form.normal[joint]) / self.cosine
+        if joint == form.count and form.endless:
+            ratio = 0.0 * ratio
+        reached = ratio <= 1.0
+        chi = np.arccos(np.clip(ratio, -1.0, 1.0))
+        pieces = (form.centre_radius[arc], form.centre_height[arc], form.arc_radius[arc])
+        if not np.all(reached):
+            pieces = tuple(np.where(reached, p, q) for p, q in zip(pieces, self.arc(self._least_arc()), strict=True))
+        return (chi, *self.point(pieces, np.sin(chi), np.cos(chi), 1.0))
+
+    def _least_arc(self) -> Any:
+        """Index of the arc that appears at chi = 0, where psi is least."""
+        if self._least is None:
+            self._least = np.zeros(np.shape(self.lead), dtype=int)
+            for arc in range(1, self.form.count):
+                self._least = np.where(self.form.normal[arc] <= self.lead, arc, self._least)
+        return self._least
+
+
+def picked(values: Any, place: Any) -> Any:
+    """Row of each element's own place; places may have further axes in front."""
+    spread = values.reshape(len(values), *(1,) * (np.ndim(place) - 1), -1)
+    return np.take_along_axis(spread, place[None], axis=0)[0]
+
+
+class Walk:
+    """One side of a silhouette, from its contact upward.
+
+    Takes flat arrays: the tilt [rad], positive toward the side walked, and the curvature of the surface [1/mm],
+    convex positive.
+    """
+
+    def __init__(self, silhouette: Silhouette, tilt: Any, bend: Any, contact: tuple[Any, Any] | None = None) -> None:
+        self.silhouette = silhouette
+        self.form, self.arcs = silhouette.form, silhouette.arcs
+        self.sine, self.cosine = silhouette.sine, silhouette.cosine
+        self.bend = bend
+        self.tilt = tilt
+        self.down, self.side = np.cos(tilt), np.sin(tilt)
+        self.base = self.turned(*(silhouette.contact(tilt) if contact is None else contact))
+        self.chi = silhouette.chi
+        across, up = self.turned(silhouette.across, silhouette.along)
+        self.across, self.up = across - self.base[0], up - self.base[1]
+        self.level = 2.0 * self.up + self.bend * (self.across**2 + self.up**2)
+        self.level = np.where(self._passed(), -np.inf, self.level)
+
+    @classmethod
+    def both(cls, form: Form, lead: Any, tilt: Any, bend: Any) -> tuple[Walk, Walk]:
+        """Left and right side of a tool leaned by lead and tilt [rad]."""
+        silhouette = Silhouette(form, lead)
+        x, y = silhouette.contact(tilt)
+        return cls(silhouette, tilt, bend, (x, y)), cls(silhouette, -tilt, bend, (-x, y))
+
+    def turned(self, across: Any, along: Any) -> tuple[Any, Any]:
+        """Turn a point of the apparent axis' frame into the surface's: across, up."""
+        return across * self.down + along * self.side, along * self.down - across * self.side
 
     def contact_in(self, other: Walk) -> tuple[Any, Any]:
         """Contact from the tip in the directions of another walk of the same side with the same lead."""
         x, y = self.base
         along, across = x * self.side + y * self.down, x * self.down - y * self.side
         return other.turned(across, along)
-
-    def _stations(self) -> None:
-        """Lay out the ends of arcs in the order of the walk: falling to chi = 0, then rising."""
-        form, order = self.form, []
-        for joint in range(form.count - 1, 0, -1):
-            order += [(joint, joint, -1.0), (joint, joint - 1, -1.0)]
-        for joint in range(1, form.count):
-            order += [(joint, joint - 1, 1.0), (joint, joint, 1.0)]
-        order.append((form.count, form.count - 1, 1.0))
-        self.arcs = [arc for _, arc, _ in order]
-        made = [self._station(*row) for row in order]
-        self.chi, self.across, self.up = (np.stack(np.broadcast_arrays(*rows)) for rows in zip(*made, strict=True))
-        self.level = 2.0 * self.up + self.bend * (self.across**2 + self.up**2)
-        self.level = np.where(self._passed(), -np.inf, self.level)
-
-    def _station(self, joint: int, arc: int, side: float) -> tuple[Any, Any, Any]:
-        form = self.form
-        ratio = np.cos(form.normal[joint]) / self.cosine
-        if joint == form.count and form.endless:
-            ratio = 0.0 * ratio
-        reached = ratio <= 1.0
-        chi = side * np.arccos(np.clip(ratio, -1.0, 1.0))
-        pieces = (form.centre_radius[arc], form.centre_height[arc], form.arc_radius[arc])
-        if not np.all(reached):
-            least = self.arc(self.least)
-            pieces = tuple(np.where(reached, p, q) for p, q in zip(pieces, least, strict=True))
-        x, y = self.apparent(pieces, np.sin(chi), np.cos(chi), side)
-        across, up = self.turned(x, y)
-        return chi, across - self.base[0], up - self.base[1]
 
     def _passed(self) -> Any:
         """Whether a station lies behind the contact: lower chi, or the near end of the piece that touches."""
@@ -242,25 +269,20 @@ class Walk:
     def contact_bow(self) -> Any:
         """Radius of curvature of the silhouette at the contact; infinite on a straight piece."""
         place = np.argmax(self.level > -np.inf, axis=0)  # the first station ahead
-        arc = self.arc(np.asarray(self.arcs)[place])
-        *_, bow, _, _ = self.arc_point(arc, self.tilt)
+        arc = self.silhouette.arc(np.asarray(self.arcs)[place])
+        _, _, bow, _, _ = self.stretch(arc).point(self.tilt)
         ahead = (self.level > -np.inf).any(axis=0)
         return np.where(ahead & (place % 2 == 0), bow, np.inf)
-
-    def picked(self, values: Any, place: Any) -> Any:
-        """Value of a station for each element; places may have further axes in front."""
-        spread = values.reshape(len(values), *(1,) * (np.ndim(place) - 1), -1)
-        return np.take_along_axis(spread, place[None], axis=0)[0]
 
     def _on_line(self, wanted: Any, place: Any) -> tuple[Any, Any, Any]:
         """Solve on the straight piece that ends at a station, or on the endless cylinder above the last one."""
         last = len(self.arcs) - 1
         before = np.clip(place - 1, 0, last)
-        x, y, chi = (self.picked(v, before) for v in (self.across, self.up, self.chi))
+        x, y, chi = (picked(v, before) for v in (self.across, self.up, self.chi))
         upper = np.minimum(place, last)
         endless = place > last
-        dx = np.where(endless, self.side, self.picked(self.across, upper) - x)
-        dy = np.where(endless, self.down, self.picked(self.up, upper) - y)
+        dx = np.where(endless, self.side, picked(self.across, upper) - x)
+        dy = np.where(endless, self.down, picked(self.up, upper) - y)
         a = self.bend * (dx * dx + dy * dy)
         b = dy + self.bend * (x * dx + y * dy)
         c = 2.0 * y + self.bend * (x * x + y * y) - wanted
@@ -271,46 +293,92 @@ class Walk:
 
     def _on_arc(self, wanted: Any, place: Any, active: Any) -> tuple[Any, Any, Any]:
         """Solve on the arc that ends at a station, by Newton steps on the root of the level, kept in their bracket."""
-        arc = self.arc(np.asarray(self.arcs)[place])
+        arc = self.silhouette.arc(np.asarray(self.arcs)[place])
         before = np.maximum(place - 1, 0)
-        low = np.where(place > 0, self.picked(self.chi, before), -np.inf)
-        low, high = np.maximum(low, self.tilt), self.picked(self.chi, place)
+        low = np.where(place > 0, picked(self.chi, before), -np.inf)
+        low, high = np.maximum(low, self.tilt), picked(self.chi, place)
         small = np.maximum(self.sine, 1e-9)
         goal = np.sqrt(np.maximum(wanted, 0.0))
         low_w, high_w = np.arcsinh(low / small), np.arcsinh(high / small)
-        at = high_w
-        open_ = active & (high > low)
-        for _ in range(_ROUNDS):
-            chi = small * np.sinh(at)
-            over, above, bow, sine, cosine = self.arc_point(arc, chi)
-            square = 2.0 * above + self.bend * (over * over + above * above)
-            value = np.sqrt(np.maximum(square, 0.0))
-            tangent_out, tangent_up = self.turned(cosine, sine)
-            steep = bow * (tangent_up * (1.0 + self.bend * above) + self.bend * over * tangent_out)
-            miss = value - goal
-            under = miss < 0.0
-            low_w, high_w = np.where(under, at, low_w), np.where(under, high_w, at)
-            new = at - miss * value / (steep * np.sqrt(small * small + chi * chi))
-            astray = ~((new >= low_w) & (new <= high_w))
-            new = np.where(astray, 0.5 * (low_w + high_w), new)
-            # a Newton step this short leaves an error of its square
-            done = ~astray & (np.abs(new - at) <= _SHORT * (1.0 + np.abs(at)))
-            at = np.where(open_, new, at)
-            open_ = open_ & ~done & (high_w > low_w)
-            if not open_.any():
-                break
-        chi = small * np.sinh(at)
-        across, up, *_ = self.arc_point(arc, chi)
+        # to begin with, the root of the level is taken as straight from end to end
+        below = np.where(place > 0, np.sqrt(np.maximum(picked(self.level, before), 0.0)), 0.0)
+        share = (goal - below) / (np.sqrt(np.maximum(picked(self.level, place), 0.0)) - below)
+        at = np.clip(np.arcsinh((low + (high - low) * np.minimum(share, 1.0)) / small), low_w, high_w)
+        stretch = self.stretch(arc)
+        chi = small * np.sinh(_search(stretch, small, goal, low_w, high_w, at, active & (high > low)))
+        across, up, *_ = stretch.point(chi)
         return chi, across, up
 
-    def arc_point(self, arc: tuple[Any, Any, Any], chi: Any) -> tuple[Any, ...]:
-        """Point of an arc from the contact, its radius of curvature in the silhouette, sine and cosine of chi."""
-        centre, height, rho = arc
+    def stretch(self, arc: tuple[Any, Any, Any]) -> Stretch:
+        """An arc as it appears on this side."""
+        return Stretch(*arc, self.sine, self.down, self.side, self.bend, *self.base)
+
+
+@attrs.frozen(eq=False)
+class Stretch:
+    """An arc of the profile as it appears in a silhouette, for each element; points are counted from the contact."""
+
+    centre: Any
+    height: Any
+    rho: Any
+    sine: Any
+    down: Any
+    side: Any
+    bend: Any
+    base_across: Any
+    base_up: Any
+
+    def some(self, chosen: Any, shape: tuple[int, ...]) -> Stretch:
+        """The stretches of some elements of a shape."""
+        return Stretch(*(np.broadcast_to(v, shape)[chosen] for v in attrs.astuple(self, recurse=False)))
+
+    def turned(self, across: Any, along: Any) -> tuple[Any, Any]:
+        """Turn a point of the apparent axis' frame into the surface's: across, up."""
+        return across * self.down + along * self.side, along * self.down - across * self.side
+
+    def point(self, chi: Any) -> tuple[Any, ...]:
+        """Point where the normal stands at chi, radius of curvature there, and the tangent: across, up."""
         sine, cosine = np.sin(chi), np.cos(chi)
-        square = sine * sine + self.sine * self.sine * cosine * cosine
-        over = np.where(square > 0.0, centre / np.sqrt(np.where(square > 0.0, square, 1.0)), 0.0)
-        across = (over + rho) * sine
-        along = height * self.cosine - (rho + over * self.sine * self.sine) * cosine
-        bow = rho + over * (self.sine * self.sine) / np.where(square > 0.0, square, 1.0)
-        x, y = self.turned(across, along)
-        return x - self.base[0], y - self.base[1], bow, sine, cosine
+        lead = self.sine * self.sine
+        square = sine * sine + lead * (cosine * cosine)
+        safe = np.where(square > 0.0, square, 1.0)
+        over = np.where(square > 0.0, self.centre / np.sqrt(safe), 0.0)
+        around = lead * over
+        axis = np.sqrt(1.0 - lead)
+        x, y = self.turned((over + self.rho) * sine, self.height * axis - (self.rho + around) * cosine)
+        bow = self.rho + around / safe
+        return x - self.base_across, y - self.base_up, bow, *self.turned(cosine, sine)
+
+
+def _search(stretch: Stretch, small: Any, goal: Any, low: Any, high: Any, at: Any, open_: Any) -> Any:
+    """Find where the root of the level reaches a goal, in w = asinh(chi/small), by Newton steps kept in a bracket."""
+    shape = np.broadcast_shapes(np.shape(at), np.shape(open_))
+    small, goal, low, high, at, open_ = (np.broadcast_to(v, shape) for v in (small, goal, low, high, at, open_))
+    stretch, found = stretch.some(..., shape), np.array(at)
+    places: Any = ...
+    for _ in range(_ROUNDS):
+        chi = small * np.sinh(at)
+        across, up, bow, out, above = stretch.point(chi)
+        value = np.sqrt(np.maximum(2.0 * up + stretch.bend * (across * across + up * up), 0.0))
+        steep = bow * (above * (1.0 + stretch.bend * up) + stretch.bend * across * out)
+        miss = value - goal
+        low, high = np.where(miss < 0.0, at, low), np.where(miss < 0.0, high, at)
+        new = at - miss * value / (steep * np.sqrt(small * small + chi * chi))
+        astray = ~((new >= low) & (new <= high))
+        new = np.where(astray, 0.5 * (low + high), new)
+        # a Newton step this short leaves an error of its square
+        short = ~astray & (np.abs(new - at) <= _SHORT * (1.0 + np.abs(at)))
+        at = np.where(open_, new, at)
+        found[places] = at
+        open_ = open_ & ~short & (high > low)
+        left = np.count_nonzero(open_)
+        if not left:
+            break
+        if 2 * left < open_.size:
+            # the few that take longer go on alone
+            indices: Any = np.indices(shape) if places is ... else places
+            places = tuple(rows[open_] for rows in indices)
+            stretch = stretch.some(open_, open_.shape)
+            small, goal, low, high, at = (v[open_] for v in (small, goal, low, high, at))
+            open_ = np.ones(left, dtype=bool)
+    return found

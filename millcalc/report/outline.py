@@ -1,0 +1,134 @@
+"""Outlines of a cutter as points, for pictures: upright in section, and leaned as seen along and across the feed.
+
+Each part of a tool is a body of revolution, a list of arcs as in the support form of a `Profile`, closed at its top.
+Seen from anywhere the axis appears shortened, and the outline is where the normal of the body lies in the picture:
+where it stands at chi from straight down the apparent axis it stands at psi from straight down the axis itself,
+cos(psi) = shortening cos(chi).
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import attrs
+import numpy as np
+
+from millcalc.cutters.cap import axis_components
+from millcalc.cutters.cutter import Cutter
+from millcalc.quantities.record import number
+
+__all__ = ["View", "flank", "tool_bodies"]
+
+_STEPS = 90
+_ABOVE = 0.75  # of the diameter: length drawn above the cutting part where none is stated
+Points = tuple[Any, Any]
+Body = list[tuple[float, float, float, float, float]]
+
+
+def tool_bodies(cutter: Cutter) -> list[Body]:
+    """Return the bodies of a tool from the tip upward: the cutting part, and the shank where one is seen.
+
+    A body is a list of arcs: radius and height of the centre and radius [mm], normals at both ends [rad].
+
+    Examples
+    --------
+    >>> from millcalc import BallEndMill
+    >>> cutter = BallEndMill(diameter="10 mm", teeth=2, overhang="30 mm", shank_diameter="6 mm")
+    >>> [body[-1][:2] for body in tool_bodies(cutter)]
+    [(5.0, 5.0), (3.0, 30.0)]
+    """
+    profile, diameter = cutter.profile, float(number(cutter, "diameter"))
+    flutes, overhang, shank = (number(cutter, n) for n in ("flute_length", "overhang", "shank_diameter"))
+    top, radius = (float(v) for v in profile.ends(profile.count - 1)[1])
+    cut = max(flutes or 0.0, top) if profile.endless else top
+    rows = (profile.centre_radius, profile.centre_height, profile.arc_radius, profile.normal[:-1], profile.normal[1:])
+    arcs = [tuple(map(float, row)) for row in zip(*rows, strict=True)]
+    cutting: Any = [*arcs, (radius, cut, 0.0, float(profile.normal[-1]), math.pi)]
+    end = max(overhang or 0.0, cut) if overhang is not None else max(flutes or 0.0, cut) + _ABOVE * diameter
+    if end <= cut:
+        return [cutting]
+    wide = radius if shank is None else 0.5 * shank
+    return [cutting, [(wide, cut, 0.0, 0.0, 0.5 * math.pi), (wide, end, 0.0, 0.5 * math.pi, math.pi)]]
+
+
+@attrs.frozen
+class View:
+    """A picture plane: the axis' components in it, sideways and up, and where the tip lies [mm]."""
+
+    sideways: float = 0.0
+    up: float = 1.0
+    tip: tuple[float, float] = (0.0, 0.0)
+
+    @classmethod
+    def along(cls, lead: float, tilt: float, tip: tuple[float, float]) -> View:
+        """As seen along the feed; sideways is positive to the left, toward C."""
+        _, c, n = axis_components(lead, tilt)
+        return cls(float(c), float(n), tip)
+
+    @classmethod
+    def aside(cls, lead: float, tilt: float, tip: tuple[float, float]) -> View:
+        """As seen across the feed, from its right; sideways is positive toward the feed."""
+        f, _, n = axis_components(lead, tilt)
+        return cls(float(f), float(n), tip)
+
+    def outline(self, body: Body) -> Points:
+        """Return the closed outline [mm] of a body: sideways and up, from its top round by the right to its top.
+
+        Examples
+        --------
+        >>> sideways, up = View().outline([(1.0, 0.0, 0.0, 0.0, 1.571), (1.0, 2.0, 0.0, 1.571, 3.1416)])
+        >>> print(sideways.min().round(3), sideways.max().round(3), up.max().round(3))
+        -1.0 1.0 2.0
+        """
+        shortening = math.hypot(self.sideways, self.up)
+        across, along = _half(body, shortening)
+        across, along = np.append(-across[::-1], across), np.append(along[::-1], along)
+        return (
+            (across * self.up + along * self.sideways) / shortening + self.tip[0],
+            (along * self.up - across * self.sideways) / shortening + self.tip[1],
+        )
+
+    def axis(self, low: float, high: float) -> Points:
+        """Return two points [mm] of the axis, at heights from the tip."""
+        heights = np.array([low, high])
+        return self.tip[0] + heights * self.sideways, self.tip[1] + heights * self.up
+
+
+def _half(body: Body, shortening: float) -> Points:
+    """One half of the outline in the apparent axis' frame, from straight down to straight up."""
+    sine = math.sqrt(max(1.0 - shortening * shortening, 0.0))
+    turn = np.linspace(0.0, math.pi, _STEPS)
+    squeezed = np.arctan2(sine * np.sin(turn), np.cos(turn))  # even steps round a rim that is seen nearly edge on
+    across, along = [], []
+    for centre, height, radius, first, last in body:
+        ends = math.cos(first) / shortening, math.cos(last) / shortening
+        if ends[1] > 1.0 + 1e-12 or ends[0] < -1.0 - 1e-12:
+            continue  # it faces down or up too steeply to be seen on the outline
+        low, high = np.arccos(np.clip(ends, -1.0, 1.0))
+        chi = np.sort(np.clip(np.append(np.linspace(low, high, _STEPS), squeezed), low, high))
+        spread = np.hypot(np.sin(chi), sine * np.cos(chi))
+        level = spread == 0.0  # straight down or up, unshortened: the rim
+        spread = np.where(level, 1.0, spread)
+        out = np.where(level, 1.0, np.sin(chi) / spread)
+        across.append(centre * out + radius * np.sin(chi))
+        along.append(height * shortening - (radius + centre * sine * sine / spread) * np.cos(chi))
+    return np.concatenate(across), np.concatenate(along)
+
+
+def flank(outline: Points, depth: float, side: float) -> Points:
+    """Return the part of an outline from its lowest point up to a height [mm], on the side of the sign.
+
+    Examples
+    --------
+    >>> square = View().outline([(1.0, 0.0, 0.0, 0.0, 1.571), (1.0, 2.0, 0.0, 1.571, 3.1416)])
+    >>> sideways, up = flank(square, 0.5, -1.0)
+    >>> print(sideways[-1].round(3), up[-1].round(3))
+    -1.0 0.5
+    """
+    # either half of the way round, from the lowest point to the highest, rises all along
+    across, up = outline if side > 0.0 else (outline[0][::-1], outline[1][::-1])
+    across, up = across[np.argmin(up) :], up[np.argmin(up) :]
+    across, up = across[: np.argmax(up) + 1], up[: np.argmax(up) + 1]
+    below = up < depth
+    return np.append(across[below], np.interp(depth, up, across)), np.append(up[below], depth)
