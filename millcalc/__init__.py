@@ -1,4 +1,4 @@
-"""Plan ball-nose finishing before a tool path is computed: scallop, finish, speed, feed, points, time.
+"""Plan finishing cuts before a tool path is computed: scallop, finish, speed, feed, points, time.
 
 The public names are loaded when first used, so that importing the package costs next to nothing.
 """

@@ -13,6 +13,8 @@ from millcalc.cutters.path_answers import PathAnswers
 from millcalc.cutters.profile import Profile
 from millcalc.cutters.shape_answers import ShapeAnswers
 from millcalc.cutters.surface_answers import SurfaceAnswers
+from millcalc.quantities.kinds import ANGLE
+from millcalc.quantities.registries import application_registry
 
 if TYPE_CHECKING:
     from millcalc.cutters.cutter import Cutter
@@ -27,8 +29,16 @@ class Shape(ShapeAnswers, SurfaceAnswers, CutAnswers, PathAnswers):
         """Return the window of inclinations [deg] in which the contact lies on the segment; None without a segment.
 
         The segment is the arc of the largest radius, if that is above half the diameter.
+
+        Examples
+        --------
+        >>> from millcalc import BallEndMill
+        >>> BallEndMill(diameter="6 mm", teeth=2).segment_inclinations() is None
+        True
         """
-        return segment_window(self.profile)
+        window = segment_window(self.profile)
+        known = application_registry()
+        return None if window is None else (known.quantity(window[0], ANGLE), known.quantity(window[1], ANGLE))
 
 
 class SideBySide(Shape):

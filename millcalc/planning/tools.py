@@ -301,7 +301,7 @@ class FormTool:
             height = self.shape.highest_edge.bare(calc.values["engaged_depth"], *lean)
             calc.values["highest_edge"] = np.max(np.atleast_1d(height), axis=0)
             found["above_flutes"] = calc.values["highest_edge"] > n["flute_length"] * (1.0 + 1e-9)
-        segment = self.shape.segment_inclinations()
+        segment = cap.segment_window(self.shape.profile)
         if segment is not None:
             inclination = np.degrees(cap.inclination(*lean))
             outside = (inclination < segment[0] - 1e-9) | (inclination > segment[1] + 1e-9)

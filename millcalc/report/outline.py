@@ -18,7 +18,7 @@ from millcalc.cutters.cap import axis_components
 from millcalc.cutters.cutter import Cutter
 from millcalc.quantities.record import number
 
-__all__ = ["View", "flank", "tool_bodies"]
+__all__ = ["View", "cutting_body", "flank", "tool_bodies"]
 
 _STEPS = 90
 _ABOVE = 0.75  # of the diameter: length drawn above the cutting part where none is stated
@@ -29,27 +29,38 @@ Body = list[tuple[float, float, float, float, float]]
 def tool_bodies(cutter: Cutter) -> list[Body]:
     """Return the bodies of a tool from the tip upward: the cutting part, and the shank where one is seen.
 
-    A body is a list of arcs: radius and height of the centre and radius [mm], normals at both ends [rad].
+    A body is a list of arcs: radius and height of the centre and radius [mm], normals at both ends [rad].  The cutting
+    part reaches to the flute length, the shank to the overhang; where these are not stated, some way above.
 
     Examples
     --------
     >>> from millcalc import BallEndMill
-    >>> cutter = BallEndMill(diameter="10 mm", teeth=2, overhang="30 mm", shank_diameter="6 mm")
+    >>> cutter = BallEndMill(diameter="10 mm", teeth=2, flute_length="15 mm", overhang="30 mm", shank_diameter="6 mm")
     >>> [body[-1][:2] for body in tool_bodies(cutter)]
-    [(5.0, 5.0), (3.0, 30.0)]
+    [(5.0, 15.0), (3.0, 30.0)]
     """
-    profile, diameter = cutter.profile, float(number(cutter, "diameter"))
-    flutes, overhang, shank = (number(cutter, n) for n in ("flute_length", "overhang", "shank_diameter"))
-    top, radius = (float(v) for v in profile.ends(profile.count - 1)[1])
-    cut = max(flutes or 0.0, top) if profile.endless else top
-    rows = (profile.centre_radius, profile.centre_height, profile.arc_radius, profile.normal[:-1], profile.normal[1:])
-    arcs = [tuple(map(float, row)) for row in zip(*rows, strict=True)]
-    cutting: Any = [*arcs, (radius, cut, 0.0, float(profile.normal[-1]), math.pi)]
-    end = max(overhang or 0.0, cut) if overhang is not None else max(flutes or 0.0, cut) + _ABOVE * diameter
+    names = ("diameter", "flute_length", "overhang", "shank_diameter")
+    diameter, flutes, overhang, shank = (number(cutter, n) for n in names)
+    top = cutting_body(cutter)[-1][1]
+    end = max(flutes or 0.0, top) + _ABOVE * diameter if overhang is None else max(overhang, top)
+    # without a flute length a cylinder that ends the profile goes on, unless a shank begins
+    fluted = flutes if flutes is not None else end if shank is None else top
+    cutting = cutting_body(cutter, fluted)
+    radius, cut = cutting[-1][:2]
     if end <= cut:
         return [cutting]
     wide = radius if shank is None else 0.5 * shank
     return [cutting, [(wide, cut, 0.0, 0.0, 0.5 * math.pi), (wide, end, 0.0, 0.5 * math.pi, math.pi)]]
+
+
+def cutting_body(cutter: Cutter, length: float = 0.0) -> Body:
+    """Return the profile as a body; a cylinder that ends it reaches to the length [mm] from the tip, if above."""
+    profile = cutter.profile
+    top, radius = profile.ends(profile.count - 1)[1]
+    end = max(length, float(top)) if profile.endless else float(top)
+    rows = (profile.centre_radius, profile.centre_height, profile.arc_radius, profile.normal[:-1], profile.normal[1:])
+    arcs: Any = [tuple(map(float, row)) for row in zip(*rows, strict=True)]
+    return [*arcs, (float(radius), end, 0.0, float(profile.normal[-1]), math.pi)]
 
 
 @attrs.frozen

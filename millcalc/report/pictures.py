@@ -3,23 +3,17 @@
 from __future__ import annotations
 
 import io
-import math
 import os
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import attrs
-import numpy as np
-
-from millcalc.cutters.cut_answers import EngagedEdge
 from millcalc.cutters.cutter import Cutter
-from millcalc.cutters.shape_answers import Contact
-from millcalc.errors import ArgumentError, Fault, FileError, MissingExtraError
-from millcalc.quantities.display import in_system, quantity_text, system_in_use, units
-from millcalc.quantities.kinds import ANGLE, LENGTH, ROUGHNESS, SCALLOP_HEIGHT, Kind
-from millcalc.quantities.record import number
-from millcalc.report.outline import View, flank, tool_bodies
+from millcalc.errors import Fault, FileError, MissingExtraError
+from millcalc.quantities.display import system_in_use, units
+from millcalc.report._cut_panels import Case, draw_along, draw_aside, draw_edge, draw_whole, write_words
+from millcalc.report._drawing import cutter_words, lean_words, refused
+from millcalc.report._left_panels import Left, draw_left, left_words, scale_left
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -93,17 +87,17 @@ def cutter_picture(
     figure_class = _figure_class()
     _checked_ending(path)
     stated = {"lead": lead, "tilt": tilt, "stepover": stepover, "uncut_side": uncut_side}
-    case = _Case.of(_checked_cutter(cutter), normal_depth, {n: v for n, v in stated.items() if v is not None})
+    case = Case.of(_checked_cutter(cutter), normal_depth, {n: v for n, v in stated.items() if v is not None})
     with units(system or system_in_use()):
         figure = figure_class(figsize=(11.0, 8.0), layout="constrained")
         layout = [["whole", "edge", "words"], ["whole", "along", "aside"]]
         panels = figure.subplot_mosaic(layout, width_ratios=[0.8, 1.0, 1.0])
-        _draw_whole(panels["whole"], case)
-        _draw_edge(panels["edge"], case)
-        _draw_along(panels["along"], case)
-        _draw_aside(panels["aside"], case)
-        _write_words(panels["words"], panels.values(), case)
-        figure.suptitle(f"{_name(cutter)}\n{_lean_words(case.lead, case.tilt)}")
+        draw_whole(panels["whole"], case)
+        draw_edge(panels["edge"], case)
+        draw_along(panels["along"], case)
+        draw_aside(panels["aside"], case)
+        write_words(panels["words"], panels.values(), case)
+        figure.suptitle(f"{cutter_words(cutter)}\n{lean_words(case.lead, case.tilt)}")
     _save(figure, path, overwrite)
     return figure
 
@@ -172,19 +166,16 @@ def scallops_picture(
     cutters = [_checked_cutter(c) for c in ([cutter] if isinstance(cutter, Cutter) else _listed(cutter))]
     stated = {"lead": lead, "tilt": tilt, "surface_radius": surface_radius}
     given = {n: v for n, v in stated.items() if v is not None}
-    lefts = [_Left.of(c, stepover, given, _checked_passes(passes)) for c in cutters]
+    lefts = [Left.of(c, stepover, given, _checked_passes(passes)) for c in cutters]
     with units(system or system_in_use()):
         figure = figure_class(figsize=(9.0, 1.6 + 2.4 * len(lefts)), layout="constrained")
         rows = figure.subplots(len(lefts), 1, sharex=True, sharey=True, squeeze=False)[:, 0]
         for axes, left in zip(rows, lefts, strict=True):
-            _draw_left(axes, left)
-        _scale_left(rows, lefts)
-        figure.suptitle(_left_words(lefts[0]))
+            draw_left(axes, left)
+        scale_left(rows, lefts)
+        figure.suptitle(left_words(lefts[0]))
     _save(figure, path, overwrite)
     return figure
-
-
-# --- what is given, and the file ---------------------------------------------------------------------------------
 
 
 def _figure_class() -> type[Figure]:
@@ -196,15 +187,9 @@ def _figure_class() -> type[Figure]:
     return Figure
 
 
-def _refused(where: str, given: Any, reason: str, accepted: str) -> ArgumentError:
-    text = repr(given)
-    shown = text if len(text) <= 60 else text[:57] + "..."
-    return ArgumentError("the picture cannot be drawn", (Fault(where, shown, reason, accepted),))
-
-
 def _checked_cutter(cutter: Any) -> Cutter:
     if not isinstance(cutter, Cutter):
-        raise _refused("cutter", cutter, "it is no cutter", "a cutter, such as BallEndMill(...)")
+        raise refused("cutter", cutter, "it is no cutter", "a cutter, such as BallEndMill(...)")
     return cutter
 
 
@@ -213,23 +198,14 @@ def _listed(cutters: Any) -> list[Any]:
         _checked_cutter(cutters)
     found = list(cutters)
     if not found:
-        raise _refused("cutter", cutters, "none is given", "a cutter, or several")
+        raise refused("cutter", cutters, "none is given", "a cutter, or several")
     return found
 
 
 def _checked_passes(passes: Any) -> int:
     if isinstance(passes, (bool, str)) or passes not in range(1, _MOST_PASSES + 1):
-        raise _refused("passes", passes, "it is no number of passes to show", f"a whole number, 1 to {_MOST_PASSES}")
+        raise refused("passes", passes, "it is no number of passes to show", f"a whole number, 1 to {_MOST_PASSES}")
     return int(passes)
-
-
-def _numbers(asked: Any, first: Any, given: dict[str, Any]) -> list[Any]:
-    """Ask, so that what is wrong is raised, and return the values of the single case in trade units."""
-    asked(first, **given)
-    found: list[Any] = asked.numbers(first, **given)
-    if any(np.ndim(v) for v in found):
-        raise _refused("values", "an array", "a picture shows one case", "single values")
-    return found
 
 
 def _checked_ending(path: str | os.PathLike[str] | None) -> None:
