@@ -17,6 +17,7 @@ from typing import Any
 import pytest
 
 import millcalc.formulas
+from millcalc.cutters.reading import cutter_from_table
 from millcalc.errors import ValidityWarning
 from millcalc.quantities.convert import Parameter, read_value
 from millcalc.quantities.formula import FORMULAS, Formula
@@ -26,7 +27,7 @@ from millcalc.sources import HOW_KNOWN
 FOLDER = Path(__file__).parents[1] / "reference"
 HEAD = {"title", "author", "edition", "year", "page", "address", "how_known", "note", "case"}
 NEEDED = {"id", "formula", "inputs", "output", "half_width", "relation"}
-ALLOWED = NEEDED | {"disagrees", "result", "page", "address", "how_known", "note"}
+ALLOWED = NEEDED | {"cutter", "disagrees", "result", "page", "address", "how_known", "note"}
 
 for module in pkgutil.iter_modules(millcalc.formulas.__path__):
     importlib.import_module(f"millcalc.formulas.{module.name}")
@@ -48,6 +49,14 @@ def in_trade_units(formula: Formula[Any, Any], which: int, text: str) -> float:
     return float(read_value(text, Parameter("output", kind, ANY)))
 
 
+def formula_of(case: dict[str, Any]) -> Formula[Any, Any]:
+    """The formula of a case; of a cutter, a table as in a job file, it is a question that it answers."""
+    if "cutter" not in case:
+        return FORMULAS[case["formula"]]
+    found: Formula[Any, Any] = getattr(cutter_from_table(case["cutter"]), case["formula"])
+    return found
+
+
 def computed(formula: Formula[Any, Any], which: int, inputs: dict[str, Any]) -> float:
     answer = formula(**inputs)
     if len(formula.result_kinds) > 1:
@@ -59,7 +68,7 @@ def computed(formula: Formula[Any, Any], which: int, inputs: dict[str, Any]) -> 
 
 def miss(case: dict[str, Any]) -> tuple[float, float]:
     """Return how far formula and print are apart, and the half width, in trade units."""
-    formula, which = FORMULAS[case["formula"]], case.get("result", 1) - 1
+    formula, which = formula_of(case), case.get("result", 1) - 1
     printed = in_trade_units(formula, which, case["output"])
     unit = case["output"].partition(" ")[2]
     half = in_trade_units(formula, which, f"{case['half_width']} {unit}") if case["half_width"] else 0.0
@@ -89,7 +98,7 @@ def test_every_file_names_its_source(name):
         assert set(case) <= ALLOWED, case["id"]
         assert case.get("how_known", "read") in HOW_KNOWN
         assert case.get("disagrees", "because") != ""
-        assert set(case["inputs"]) <= {p.name for p in FORMULAS[case["formula"]].parameters}
+        assert set(case["inputs"]) <= {p.name for p in formula_of(case).parameters}
 
 
 def test_ids_are_unique_in_a_file():

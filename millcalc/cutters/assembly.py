@@ -328,6 +328,50 @@ class Assembly(Profiled):
         )
         return found[0], found[1]
 
+    def clearing_leans(
+        self,
+        leads: Any,
+        tilts: Any,
+        wall_distance: Any,
+        wall_height: Any,
+        draft: Any = None,
+        wall_side: Any = None,
+        margin: Any = None,
+    ) -> Any:
+        """Return for each lead and each tilt whether shank and holder, at this overhang, clear wall and floor.
+
+        Parameters
+        ----------
+        leads, tilts [deg]
+            Arrays of leans to look at: the rows and the columns of the answer.
+        wall_distance, wall_height, draft, wall_side, margin
+            As of `least_overhang`.
+
+        Raises
+        ------
+        UnitError, DomainError
+            A value has the wrong kind of unit or lies outside its domain.
+
+        Examples
+        --------
+        >>> from millcalc import BallEndMill
+        >>> cutter = BallEndMill(diameter="6 mm", teeth=2, overhang="30 mm")
+        >>> tool = Assembly(cutter, [HolderSection(length="40 mm", lower_diameter="20 mm")])
+        >>> tool.clearing_leans(["0 deg", "20 deg"], ["0 deg", "10 deg", "20 deg"], "8 mm", "25 mm")
+        array([[ True,  True, False],
+               [ True, False, False]])
+        """
+        stated = {"draft": draft, "wall_side": wall_side, "margin": margin}
+        given = {name: value for name, value in stated.items() if value is not None}
+        asked: Any = self.least_overhang
+        distance, height, lead, tilt, slope, side, kept, _ = asked.numbers(
+            wall_distance, wall_height, leads, tilts, **given
+        )
+        wall = (distance, height, slope)
+        return _by_side(
+            lambda s: clearance.clearing_leans(self.bodies(), self._tip, lead, tilt, *wall, s, margin=kept), side
+        )
+
 
 def _by_side(function: Any, side: Any) -> Any:
     """Call a function for the side, or for both where an array of sides is given."""

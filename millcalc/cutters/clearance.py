@@ -259,7 +259,7 @@ def clearing_leans(
     leads, tilts
         Angles [deg] of the rows and of the columns.
     margin
-        Clearance [mm] that every body keeps.
+        Clearance [mm] that every body keeps to the wall; the floor it just must not overlap.
     floor
         Whether the bodies keep clear of the floor too.
 
