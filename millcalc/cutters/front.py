@@ -88,15 +88,19 @@ class Surface:
             first, last = form.normal[arc], form.normal[arc + 1]
             start = up - rho * np.cos(first), centre + rho * np.sin(first)
             end = up - rho * np.cos(last), centre + rho * np.sin(last)
+            bottom = start[0]
             if before is not None:
                 rise = start[0] - before[0]
-                lean = (start[1] - before[1]) / np.where(rise > 0.0, rise, np.nan)
-                inside = (height >= before[0]) & (height <= start[0]) & (rise > 0.0)
+                # where two arcs meet smoothly, rounding must not pass for a straight piece
+                straight = rise > 1e-9
+                lean = (start[1] - before[1]) / np.where(straight, rise, np.nan)
+                inside = (height >= before[0]) & (height <= start[0]) & straight
+                bottom = np.where(straight, start[0], np.minimum(start[0], before[0]))
                 radius = np.where(inside, before[1] + lean * (height - before[0]), radius)
                 slope = np.where(inside, lean, slope)
             drop = np.where(rho > 0.0, up - height, 0.0)
             out = np.sqrt(np.maximum(rho * rho - drop * drop, 0.0))
-            inside = (height >= start[0]) & (height <= end[0]) & (rho > 0.0)
+            inside = (height >= bottom) & (height <= end[0]) & (rho > 0.0)
             radius = np.where(inside, centre + out, radius)
             slope = np.where(inside, drop / np.where(out > 0.0, out, 1e-300), slope)
             before = end
@@ -120,19 +124,22 @@ class Surface:
         return form.centre_height[-1] - rho * np.cos(last), form.centre_radius[-1] + rho * np.sin(last)
 
     def _described(self, x: Any, y: Any, f: Any) -> Front:
-        height, away, _, slope = self._along(x, y, f)
+        height, away, radius, slope = self._along(x, y, f)
         forward = (self._cross(x, y, f) * self.cosine - slope * self.sine) / np.sqrt(1.0 + slope * slope)
         inner = (height <= 1e-9) & (away < self._bottom_radius() * (1.0 - 1e-9))
         if not self.form.endless:
             top, edge = self._lid()
             inner = inner | ((height >= top * (1.0 - 1e-9)) & (away < edge * (1.0 - 1e-9)))
+        # a line that passes the tool by has no point on it
+        forward = np.where(inner | (np.abs(radius - away) <= 1e-6 * (1.0 + radius)), forward, np.nan)
         forward = np.where(inner, -self.sine, forward)
         w = f * self.cosine - y * self.sine
         part = np.where(away > 0.0, x / np.where(away > 0.0, away, 1.0), 0.0)
         along = -(w / np.where(away > 0.0, away, 1.0)) * self.sine - slope * self.cosine
         upward = (along * self.down - part * self.side) / np.sqrt(1.0 + slope * slope)
         upward = np.where(inner, -self.cosine * self.down, upward)
-        return Front(f - self.base[0], away, forward, upward, height)
+        away = np.where(np.isnan(forward), np.nan, away)
+        return Front(f - self.base[0], away, forward, upward)
 
 
 @attrs.frozen(eq=False)
@@ -147,5 +154,3 @@ class Front:
     """Component of the outward normal along the feed."""
     upward: Any
     """Component of the outward normal along the surface normal."""
-    height: Any
-    """Height from the tip along the axis."""

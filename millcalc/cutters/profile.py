@@ -229,7 +229,8 @@ class Profile:
                 turn = np.divide(1.0, self.arc_radius[arc])
                 steep = up / out
                 along = below[1] + lean * (height - below[0])
-            on_line = (height >= below[0]) & (height < start[0]) & (rise > 0)
+            # where two arcs meet smoothly, rounding must not pass for a straight piece
+            on_line = (height >= below[0]) & (height < start[0]) & (rise > 1e-9)
             on_arc = (height >= start[0]) & (height <= end[0])
             radius = np.where(on_line, along, radius)
             radius = np.where(on_arc, self.centre_radius[arc] + out, radius)

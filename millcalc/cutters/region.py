@@ -22,9 +22,8 @@ from millcalc.cutters.silhouette import Form, Walk, in_chunks
 
 __all__ = ["Region", "chip_reach", "cutting_radii", "mean_reach"]
 
-_CELLS = 16
-_NODES = np.linspace(0.0, 1.0, _CELLS + 1)
-_ROUNDS = 14
+_CELLS, _ROUNDS = 16, 14  # of the search for radii, which are smooth along a curve
+_CHIP_CELLS, _CHIP_ROUNDS = 64, 30  # of that for the chip, which leaps at sharp corners
 _GAUSS, _WEIGHTS = np.polynomial.legendre.leggauss(12)
 _GAUSS, _WEIGHTS = 0.5 + 0.5 * _GAUSS, 0.5 * _WEIGHTS
 
@@ -81,21 +80,21 @@ class Region:
         ups = np.stack([self.depth + 0.0 * up, up])
         return self.surface.leaves(np.stack([on_stock, on_pass]), ups, near)
 
-    def extremes(self, value: Callable[[Front], Any], signs: tuple[float, ...]) -> Any:
+    def extremes(self, value: Callable[[Front], Any], signs: tuple[float, ...], cells: int, rounds: int) -> Any:
         """The greatest (sign 1) or least (-1) value on both curves together, a row for each sign."""
         size = np.shape(self.depth)
-        nodes = np.broadcast_to(_NODES[:, None], (2, len(_NODES), *size))
+        nodes = np.broadcast_to(np.linspace(0.0, 1.0, cells + 1)[:, None], (2, cells + 1, *size))
         fronts = self.fronts(nodes)
         sampled = value(fronts)
         way = np.array(signs)[:, None]
         values = np.where(np.isnan(sampled), -np.inf, sampled * way[:, :, None, None])
         best = np.argmax(values, axis=2)
-        places = [(best + i) / _CELLS for i in (-1, 0, 1)]
-        mirrored = [_CELLS - np.abs(_CELLS - np.abs(best + i)) for i in (-1, 0, 1)]
+        places = [(best + i) / cells for i in (-1, 0, 1)]
+        mirrored = [cells - np.abs(cells - np.abs(best + i)) for i in (-1, 0, 1)]
         heights = [np.take_along_axis(values, m[:, :, None], axis=2)[:, :, 0] for m in mirrored]
         near = np.moveaxis(np.take_along_axis(fronts.ahead[None], best[:, :, None], axis=2)[:, :, 0], 0, 1)
         top = heights[1]
-        for turn in range(_ROUNDS):
+        for turn in range(rounds):
             new = _next_place(places, heights, turn % 2 == 0)
             # the values are level at both ends, so they are continued as their mirror image beyond them
             inside = np.moveaxis(1.0 - np.abs(1.0 - np.abs(new)), 0, 1)
@@ -192,7 +191,7 @@ def cutting_radii(
         region = Region.of(form, depth, lead, tilt, stepover, mirrored)
         found = [*region.silhouette_radii(), *region.stock_extremes(), region.tip_radius()]
         low, high = np.fmin.reduce(found), np.fmax.reduce(found)
-        least, largest = region.extremes(lambda front: front.radius, (-1.0, 1.0))
+        least, largest = region.extremes(lambda front: front.radius, (-1.0, 1.0), _CELLS, _ROUNDS)
         low, high = np.fmin(low, least), np.fmax(high, largest)
         known = ~np.isnan(region.upper[0] + region.upper[1])
         return np.where(known, low, np.nan), np.where(known, high, np.nan)
@@ -207,11 +206,11 @@ def chip_reach(profile: Profile, normal_depth: Any, lead: Any, tilt: Any, stepov
 
     def reach(form: Form, depth: Any, lead: Any, tilt: Any, stepover: Any, mirrored: Any) -> Any:
         region = Region.of(form, depth, lead, tilt, stepover, mirrored)
-        (largest,) = region.extremes(lambda front: front.forward, (1.0,))
+        (largest,) = region.extremes(lambda front: front.forward, (1.0,), _CHIP_CELLS, _CHIP_ROUNDS)
         known = ~np.isnan(region.upper[0] + region.upper[1])
         return np.where(known, np.fmax(largest, 0.0), np.nan)
 
-    return in_chunks(reach, profile, normal_depth, lead, tilt, stepover, mirrored, nodes=_CELLS)
+    return in_chunks(reach, profile, normal_depth, lead, tilt, stepover, mirrored, nodes=_CHIP_CELLS)
 
 
 def mean_reach(profile: Profile, normal_depth: Any, lead: Any, tilt: Any, stepover: Any, mirrored: Any) -> Any:

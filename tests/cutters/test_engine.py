@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from witness.bodies import Body, scallop, scallop_fixed
+from witness.cutting import chip_reach, cutting_diameters
 
 import millcalc as m
 from millcalc.cutters.profile import Line
@@ -20,7 +21,7 @@ FAMILIES = {
         diameter="12 mm", tip_radius="1.5 mm", half_angle="20 deg", segment_radius="100 mm", teeth=3
     ),
 }
-SEEDS = range(5)
+SEEDS = range(3)
 
 
 def pieces_of(cutter):
@@ -69,3 +70,20 @@ def test_scallops_with_the_axis_fixed_in_space(family, radius):
     found = scallop_height(cutter.profile, step, lead, tilt, radius, np.inf, True)
     assert found == pytest.approx(height, abs=1e-9)
     assert scallop_stepover(cutter.profile, height, lead, tilt, radius, np.inf, True) == pytest.approx(step, abs=1e-7)
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+@pytest.mark.parametrize("seed", [0, 1])
+def test_diameters_and_chip_of_the_part_that_cuts(family, seed):
+    random = np.random.default_rng([seed, 7, *map(ord, family)])
+    lead, tilt, depth = random.uniform(-15.0, 25.0), random.uniform(-30.0, 30.0), random.uniform(0.02, 0.6)
+    step = None if seed == 0 else random.uniform(0.05, 2.0)
+    side = "left" if seed % 2 else "right"
+    cutter = FAMILIES[family]
+    wide = np.inf if step is None else step
+    least, _, largest = cutter.cutting_diameters.bare(depth, lead, tilt, wide, side)
+    assert (least, largest) == pytest.approx(
+        cutting_diameters(pieces_of(cutter), depth, lead, tilt, step, side), abs=2e-9
+    )
+    chip = cutter.max_chip_thickness.bare(1.0, depth, lead, tilt, wide, side)
+    assert chip == pytest.approx(chip_reach(pieces_of(cutter), depth, lead, tilt, step, side), abs=1e-6)

@@ -11,8 +11,6 @@ import math
 import numpy as np
 from scipy.optimize import brentq
 
-GOLDEN = 0.5 * (math.sqrt(5.0) - 1.0)
-
 
 def axis(lead, tilt):
     """Components of the axis: along the feed, across it, along the normal."""
@@ -20,19 +18,15 @@ def axis(lead, tilt):
     return math.sin(lead), math.cos(lead) * math.sin(tilt), math.cos(lead) * math.cos(tilt)
 
 
-def least(function, low, high, grid=400):
-    """Least value of a function of an array between two ends: dense first, then by golden sections."""
-    at = np.linspace(low, high, grid)
-    values = function(at)
-    place = int(np.nanargmin(values))
-    best = float(np.nanmin(values))
-    a, b = at[max(place - 1, 0)], at[min(place + 1, grid - 1)]
-    for _ in range(50):
-        c, d = b - GOLDEN * (b - a), a + GOLDEN * (b - a)
-        one, other = function(np.array([c, d]))
-        best = min(best, float(one), float(other))
-        # beyond its end the function is infinite
-        a, b = (a, d) if one < other or (np.isinf(one) and place < grid - 1) else (c, b)
+def least(function, low, high, grid=200):
+    """Least value of a function of an array between two ends: a grid, and again between the neighbours of its best."""
+    best = math.inf
+    for _ in range(8):
+        at = np.linspace(low, high, grid)
+        values = function(at)
+        place = int(np.nanargmin(values))
+        best = min(best, float(values[place]))
+        low, high = at[max(place - 1, 0)], at[min(place + 1, grid - 1)]
     return best
 
 
@@ -87,7 +81,7 @@ class Body:
 
     def outside(self, across, up):
         """How far a point lies outside the shadow; negative inside."""
-        return -least(lambda p: self.bounds(p) - np.sin(p) * across + np.cos(p) * up, -math.pi, math.pi, 1500)
+        return -least(lambda p: self.bounds(p) - np.sin(p) * across + np.cos(p) * up, -math.pi, math.pi, 800)
 
 
 def scallop(body, stepover, radius=math.inf):
