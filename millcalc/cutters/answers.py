@@ -15,11 +15,12 @@ import attrs
 import numpy as np
 
 from millcalc.cutters.profile import Profile
-from millcalc.errors import DomainError
+from millcalc.errors import ArgumentError, DomainError, Fault
+from millcalc.quantities.arrays import NO_RESULT
 from millcalc.quantities.formula import Formula
 from millcalc.quantities.kinds import Interval
 
-__all__ = ["ANSWERS", "Answer", "Profiled", "answer"]
+__all__ = ["ANSWERS", "Answer", "Profiled", "answer", "number_of_points"]
 
 ANSWERS: dict[str, Answer] = {}
 """Every question that a cutter answers, by name."""
@@ -54,7 +55,7 @@ class _Bound(Formula[..., Any]):
         try:
             return super()._evaluated(numbers, level)
         except DomainError as error:
-            if self.reasons is None:
+            if self.reasons is None or not error.faults[0].reason.startswith(NO_RESULT):
                 raise
             faults = [attrs.evolve(f, reason=self._reason(f.reason, numbers)) for f in error.faults]
             raise DomainError(error.headline, faults) from None
@@ -141,3 +142,17 @@ def answer(
         return made
 
     return declare
+
+
+def number_of_points(points: Any) -> int:
+    """Return how many points are wanted, 2 or more.
+
+    Raises
+    ------
+    ArgumentError
+        It is no whole number, or less.
+    """
+    if isinstance(points, bool) or not isinstance(points, (int, np.integer)) or points < 2:
+        fault = Fault("points", repr(points), "it is no number of points", "a whole number, 2 or more", "101")
+        raise ArgumentError("no points can be laid out", (fault,))
+    return int(points)

@@ -55,6 +55,8 @@ class HolderSection(Record):
 
 
 def _touches(assembly: Any, *numbers: Any) -> str:
+    if not assembly.holder:
+        return "no section of a holder is stated, so nothing limits the overhang"
     return "the tool collides at every overhang, or a value is out of range"
 
 
@@ -249,6 +251,9 @@ class Assembly(Profiled):
         >>> print(f"{tool.least_overhang('8 mm', '25 mm', margin='2 mm'):.3f~P}")
         27.000 mm
         """
+        if not self._sections:
+            shape = np.broadcast_shapes(*map(np.shape, (wall_distance, wall_height, lead, tilt, draft, longest)))
+            return np.full(shape, np.nan)[()]
         return _by_side(
             lambda side: clearance.least_overhang(
                 self._sections,
@@ -364,13 +369,10 @@ class Assembly(Profiled):
         stated = {"draft": draft, "wall_side": wall_side, "margin": margin}
         given = {name: value for name, value in stated.items() if value is not None}
         asked: Any = self.least_overhang
-        distance, height, lead, tilt, slope, side, kept, _ = asked.numbers(
-            wall_distance, wall_height, leads, tilts, **given
-        )
-        wall = (distance, height, slope)
-        return _by_side(
-            lambda s: clearance.clearing_leans(self.bodies(), self._tip, lead, tilt, *wall, s, margin=kept), side
-        )
+        numbers = asked.numbers(wall_distance, wall_height, leads, tilts, **given)
+        distance, height, lead, tilt, slope, side, kept, _ = numbers
+        case = (self.bodies(), self._tip, lead, tilt, distance, height, slope)
+        return _by_side(lambda s: clearance.clearing_leans(*case, s, margin=kept), side)
 
 
 def _by_side(function: Any, side: Any) -> Any:

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from millcalc.cutters import cap, edge, region
-from millcalc.cutters.answers import Profiled, answer
+from millcalc.cutters.answers import Profiled, answer, number_of_points
 from millcalc.cutters.scallop import depth_on_plane
 from millcalc.cutters.shape_answers import LEAN, no_contact
 from millcalc.quantities.kinds import (
@@ -33,7 +33,7 @@ class EngagedEdge(NamedTuple):
     """The cutting part of the profile as rings from the lowest to the highest in the cut.
 
     Angles about the axis are counted from the direction square to it nearest the feed, positive to the left; a ring
-    that does not cut has none, and the second stretch exists only where the axis lags.
+    that does not cut has none; a stretch that passes behind the tool runs beyond 180; a second is rare.
     """
 
     height: Any
@@ -375,7 +375,7 @@ class CutAnswers(Profiled):
         asked: Any = self.cutting_diameters
         asked(normal_depth, **given)  # raises what is wrong
         depth, lead, tilt, step, side = asked.numbers(normal_depth, **given)
-        rows = edge.engaged_edge(self.profile, depth, lead, tilt, step, _mirrored(side), max(int(points), 2))
+        rows = edge.engaged_edge(self.profile, depth, lead, tilt, step, _mirrored(side), number_of_points(points))
         known = application_registry()
         kinds = (LENGTH, LENGTH, *(ANGLE,) * 5)
         return EngagedEdge(*(known.quantity(row, kind) for row, kind in zip(rows, kinds, strict=True)))

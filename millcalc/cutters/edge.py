@@ -2,11 +2,12 @@
 
 An angle about the axis is counted from the direction square to the axis nearest the feed, positive toward the left.
 A ring is in the cut where it leads, lies below the stock plane, and outside what the pass before removed; that is
-one stretch, or two when the axis lags.
+one stretch, or two.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -19,6 +20,7 @@ from millcalc.cutters.silhouette import Form, in_chunks
 __all__ = ["engaged_edge"]
 
 _HALVINGS = 50
+_PLACES = np.linspace(0.0, 1.0, 73)
 _TURN = 2.0 * np.pi
 
 
@@ -29,20 +31,15 @@ def engaged_edge(
 
     def edge(form: Form, depth: Any, lead: Any, tilt: Any, stepover: Any, mirrored: Any) -> Any:
         region = Region.of(form, depth, lead, tilt, stepover, mirrored)
-        rows: list[list[Any]] = [[] for _ in range(7)]
-        for height, radius, kappa in _rings(region, points):
-            stretches = _stretches(region, height, radius, kappa)
-            left_handed = np.where(mirrored > 0.0, -1.0, 1.0)
-            angles = [np.degrees(left_handed * a) for s in stretches for a in s]
-            for start in (0, 2):
-                low, high = np.minimum(*angles[start : start + 2]), np.maximum(*angles[start : start + 2])
-                angles[start : start + 2] = [low, high]
-            for row, value in zip(rows, (height, radius, np.degrees(kappa), *angles), strict=True):
-                row.append(value)
-        return [v for row in rows for v in row]
+        rings = [np.stack(np.broadcast_arrays(*rows)) for rows in zip(*_rings(region, points), strict=True)]
+        stretches = _stretches(region, *rings)
+        ends = [np.degrees(np.where(mirrored > 0.0, -angle, angle)) for pair in stretches for angle in pair]
+        for first in (0, 2):
+            ends[first : first + 2] = np.minimum(*ends[first : first + 2]), np.maximum(*ends[first : first + 2])
+        return np.concatenate([rings[0], rings[1], np.degrees(rings[2]), *ends])
 
     case = (normal_depth, lead, tilt, stepover, mirrored)
-    found = in_chunks(edge, profile, *case, results=7 * points)
+    found = in_chunks(edge, profile, *case, results=7 * points, nodes=points * len(_PLACES))
     return list(np.split(np.stack(np.broadcast_arrays(*found), axis=-1), 7, axis=-1))
 
 
@@ -161,11 +158,16 @@ def _stretches(region: Region, height: Any, radius: Any, kappa: Any) -> list[tup
     wide = np.where(share > 1.0 + 1e-9, np.nan, np.arccos(np.clip(share, -1.0, 1.0)))
     middle = np.arctan2(toward_c, toward_n)
     found = []
+    # a ring that leads all round is cut from the stock alone; one that lies below it too begins opposite the left
+    around, below = front >= np.pi - 1e-12, wide >= np.pi - 1e-12
+    whole = around | below
+    start = np.where(around, np.where(below, -0.5 * np.pi, middle - wide), -front)
+    end = np.where(around, np.where(below, 1.5 * np.pi, middle + wide), front)
     for turn in (-_TURN, 0.0, _TURN):
         low, high = np.maximum(-front, middle + turn - wide), np.minimum(front, middle + turn + wide)
+        low, high = (np.where(whole, np.nan if turn else v, w) for v, w in ((start, low), (end, high)))
         found.append((np.where(low <= high, low, np.nan), np.where(low <= high, high, np.nan)))
-    kept = [_beside(region, height, radius, low, high) for low, high in found]
-    return _first_two(kept)
+    return _first_two([run for low, high in found for run in _beside(region, height, radius, low, high)])
 
 
 def _first_two(stretches: list[tuple[Any, Any]]) -> list[tuple[Any, Any]]:
@@ -177,24 +179,40 @@ def _first_two(stretches: list[tuple[Any, Any]]) -> list[tuple[Any, Any]]:
     return [first, second]
 
 
-def _beside(region: Region, height: Any, radius: Any, low: Any, high: Any) -> tuple[Any, Any]:
-    """Keep of a stretch what the pass before has left: from a place on toward the uncut side."""
+def _beside(region: Region, height: Any, radius: Any, low: Any, high: Any) -> list[tuple[Any, Any]]:
+    """What the pass before has left of a stretch: the first two runs of places that it did not reach."""
     if not np.any(region.beside):
-        return low, high
+        return [(low, high)]
 
-    def left_standing(angle: Any) -> Any:
+    def stands(angle: Any) -> Any:
         left = region.left
         w = radius * np.cos(angle)
-        y = height * left.cosine - w * np.sin(region.lead)
-        across, up = left.turned(radius * np.sin(angle), y)
+        across, up = left.turned(radius * np.sin(angle), height * left.cosine - w * np.sin(region.lead))
         across, up = across - left.base[0], np.clip(up - left.base[1], 0.0, region.depth)
-        return across > left.at(up).across - region.stepover
+        return ~region.beside | (across > left.at(up).across - region.stepover)
 
-    machined, uncut = 1.0 * low, 1.0 * high
-    whole, none = left_standing(low) | ~region.beside, ~left_standing(high) & region.beside
+    places = _PLACES.reshape(-1, *(1,) * np.ndim(low))
+    angles = low + (high - low) * places
+    standing = stands(angles) & ~np.isnan(angles)
+    begins = standing & ~np.concatenate([np.zeros_like(standing[:1]), standing[:-1]])
+    run = np.cumsum(begins, axis=0)
+    found = []
+    for number in (1, 2):
+        within = standing & (run == number)
+        first, last = within.argmax(axis=0), len(_PLACES) - 1 - within[::-1].argmax(axis=0)
+        ends = [_end(stands, angles, place, way) for place, way in ((first, -1), (last, 1))]
+        exists = within.any(axis=0)
+        found.append((np.where(exists, ends[0], np.nan), np.where(exists, ends[1], np.nan)))
+    return found
+
+
+def _end(stands: Callable[[Any], Any], angles: Any, place: Any, way: int) -> Any:
+    """Where a run ends, between its last place in a direction and the one beyond; the stretch's own end is kept."""
+    beyond = np.clip(place + way, 0, len(_PLACES) - 1)
+    own = np.take_along_axis(angles, place[None], axis=0)[0]
+    kept, gone = own, np.take_along_axis(angles, beyond[None], axis=0)[0]
     for _ in range(_HALVINGS):
-        middle = 0.5 * (machined + uncut)
-        kept = left_standing(middle)
-        machined, uncut = np.where(kept, machined, middle), np.where(kept, middle, uncut)
-    start = np.where(whole, low, 0.5 * (machined + uncut))
-    return np.where(none, np.nan, start), np.where(none, np.nan, high)
+        middle = 0.5 * (kept + gone)
+        inside = stands(middle)
+        kept, gone = np.where(inside, middle, kept), np.where(inside, gone, middle)
+    return np.where(beyond == place, own, kept)

@@ -126,7 +126,9 @@ class Surface:
     def _described(self, x: Any, y: Any, f: Any) -> Front:
         height, away, radius, slope = self._along(x, y, f)
         forward = (self._cross(x, y, f) * self.cosine - slope * self.sine) / np.sqrt(1.0 + slope * slope)
-        inner = (height <= 1e-9) & (away < self._bottom_radius() * (1.0 - 1e-9))
+        bottom = self._bottom_radius()
+        inner = (height <= 1e-9) & (away < bottom * (1.0 - 1e-9))
+        inner = inner | (np.isnan(radius) & (np.abs(height) <= 1e-9) & (away <= bottom * (1.0 + 1e-9)))
         if not self.form.endless:
             top, edge = self._lid()
             inner = inner | ((height >= top * (1.0 - 1e-9)) & (away < edge * (1.0 - 1e-9)))

@@ -52,7 +52,7 @@ def roughness(profile: Profile, stepover: Any, lead: Any, tilt: Any, surface_rad
         top, _ = ridge(left, right, stepover)
         ra, rq = _deviations(left, right, top)
         plane = top == 0.0
-        return np.where(plane, 0.0, ra), top + 0.0 * ra, np.where(plane, 0.0, rq)
+        return np.where(plane, 0.0, ra), np.where(plane, 0.0, top + 0.0 * ra), np.where(plane, 0.0, rq)
 
     return in_chunks(values, profile, stepover, lead, tilt, surface_radius, results=3, nodes=len(_GAUSS))  # type: ignore[no-any-return]
 

@@ -10,10 +10,10 @@ from typing import Any
 
 import numpy as np
 
-from millcalc.cutters.cap import axis_components, contact
+from millcalc.cutters.cap import axis_components, contact, turned_aside
 from millcalc.cutters.front import Front, Surface
 from millcalc.cutters.profile import Profile
-from millcalc.cutters.scallop import increasing_root
+from millcalc.cutters.scallop import flat_width, increasing_root
 from millcalc.cutters.silhouette import Form, in_chunks, level, reach
 
 __all__ = ["feed_at_height", "mark_feed", "mark_height"]
@@ -76,7 +76,7 @@ def _curvature_along(lead: Any, tilt: Any, height: Any, radius: Any, bend: Any) 
 
 
 def mark_height(profile: Profile, feed: Any, lead: Any, tilt: Any, surface_radius: Any) -> Any:
-    """Height [mm] of marks a feed [mm] apart; NaN where they do not meet."""
+    """Height [mm] of marks a feed [mm] apart; 0 where a straight piece smooths them, NaN where they do not meet."""
 
     def height(feed: Any, section: Any, curvature: Any) -> Any:
         guess = 0.125 * feed * feed * np.where(curvature > 1e-9, np.minimum(curvature, 4.0 / feed), 1e-3)
@@ -89,7 +89,18 @@ def mark_height(profile: Profile, feed: Any, lead: Any, tilt: Any, surface_radiu
             found[lost] = root * root
         return found
 
-    return _with_section(height, profile, feed, lead, tilt, surface_radius)
+    found = _with_section(height, profile, feed, lead, tilt, surface_radius)
+    half, bend = _face(profile, lead, tilt), np.divide(1.0, surface_radius)
+    turn = 0.25 * bend * feed
+    # two tangent planes of the crest, as long as they meet on the straight piece
+    on_face = 0.5 * feed * np.tan(turn) / np.cos(2.0 * turn)
+    smooth = (bend >= 0.0) & (0.5 * feed <= reach(half, 0.0, bend)) & (half > 0.0)
+    return np.where(smooth, np.where(bend > 0.0, on_face, 0.0), found)[()]
+
+
+def _face(profile: Profile, lead: Any, tilt: Any) -> Any:
+    """Half the length of the straight piece that touches along the feed; 0 without one."""
+    return 0.5 * flat_width(profile, *turned_aside(lead, tilt))
 
 
 def mark_feed(profile: Profile, height: Any, lead: Any, tilt: Any, surface_radius: Any) -> Any:
@@ -98,7 +109,11 @@ def mark_feed(profile: Profile, height: Any, lead: Any, tilt: Any, surface_radiu
     def feed(height: Any, section: Any, _: Any) -> Any:
         return _feed(height, section(...))
 
-    return _with_section(feed, profile, height, lead, tilt, surface_radius)
+    found = _with_section(feed, profile, height, lead, tilt, surface_radius)
+    half, bend = _face(profile, lead, tilt), np.divide(1.0, surface_radius)
+    with np.errstate(all="ignore"):
+        out = np.sqrt(height * (2.0 + bend * height) / np.where(bend > 0.0, bend, np.nan))
+    return np.where((bend > 0.0) & (out <= half), 2.0 * reach(out, 0.0, bend), found)[()]
 
 
 def feed_at_height(profile: Profile, height: Any, lead: Any, tilt: Any) -> Any:

@@ -231,7 +231,8 @@ class Profile:
                 along = below[1] + lean * (height - below[0])
             # where two arcs meet smoothly, rounding must not pass for a straight piece
             on_line = (height >= below[0]) & (height < start[0]) & (rise > 1e-9)
-            on_arc = (height >= start[0]) & (height <= end[0])
+            bottom = np.where(np.abs(rise) <= 1e-9, np.minimum(start[0], below[0]), start[0])
+            on_arc = (height >= bottom) & (height <= end[0])
             radius = np.where(on_line, along, radius)
             radius = np.where(on_arc, self.centre_radius[arc] + out, radius)
             slope = np.where(on_line, lean, np.where(on_arc & (end[0] > start[0]), steep, slope))

@@ -154,7 +154,8 @@ def _highest(left: Walk, right: Walk) -> Any:
     """A height above which the width of the silhouette grows no more, or which it never reaches."""
     top = np.maximum(left.up[-1], right.up[-1])
     # on a curved surface the widest place may lie far up a leaning flank
-    return np.where(left.bend == 0.0, top * (1.0 + 1e-9), 100.0 * top)
+    wide = np.maximum(left.across[-1], right.across[-1])
+    return np.where(left.bend == 0.0, top * (1.0 + 1e-9), 100.0 * (top + wide))
 
 
 def _first_guess(left: Walk, right: Walk, stepover: Any) -> Any:

@@ -19,7 +19,7 @@ import numpy as np
 
 from millcalc.cutters.profile import Profile
 
-__all__ = ["Root", "Walk", "in_chunks", "level"]
+__all__ = ["Form", "Root", "Silhouette", "Stretch", "Walk", "in_chunks", "level", "picked", "reach"]
 
 _CHUNK = 8192
 _ROUNDS = 80

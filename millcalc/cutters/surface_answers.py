@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from millcalc.cutters import closed_forms, left_surface, scallop
-from millcalc.cutters.answers import Profiled, answer
+from millcalc.cutters.answers import Profiled, answer, number_of_points
 from millcalc.cutters.shape_answers import LEAN, no_contact
 from millcalc.quantities.kinds import (
     LENGTH,
@@ -61,7 +61,7 @@ def _no_scallop(cutter: Any, stepover: float, lead: float, tilt: float, radius: 
     if ill:
         return ill
     widest = scallop.largest_stepover(cutter.profile, lead, tilt, radius, cutter.working_length)
-    return f"the stepover is wider than the tool reaches: passes meet up to {widest:.6g} mm"
+    return "" if np.isnan(widest) else f"the stepover is wider than the tool reaches: passes meet up to {widest:.6g} mm"
 
 
 def _no_stepover(cutter: Any, height: float, lead: float, tilt: float, radius: float, *_: Any) -> str:
@@ -372,7 +372,7 @@ class SurfaceAnswers(Profiled):
         asked: Any = self.scallop_height
         asked(stepover, **given)  # raises what is wrong
         step, lead, tilt, radius, _ = asked.numbers(stepover, **given)
-        across, height = left_surface.left_profile(self.profile, step, lead, tilt, radius, max(int(points), 2))
+        across, height = left_surface.left_profile(self.profile, step, lead, tilt, radius, number_of_points(points))
         known = application_registry()
         return LeftProfile(known.quantity(across, LENGTH), known.quantity(_UM * height, SCALLOP_HEIGHT))
 

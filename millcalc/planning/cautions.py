@@ -173,6 +173,10 @@ CAUTIONS: dict[str, _Stated] = {
         (("cut_off", LENGTH),),
     ),
     "long_overhang": _Stated("caution", "the overhang is above 5 diameters: reduce stock and feed, expect chatter"),
+    "passes_hardly_meet": _Stated(
+        "caution",
+        "the passes overlap by less than a tenth of what they could: a pass that wanders leaves a high ridge",
+    ),
     "above_flutes": _Stated(
         "caution",
         "the stock reaches {0} up the cutter, above its cutting edges: the shank rubs",
@@ -203,7 +207,7 @@ CAUTIONS: dict[str, _Stated] = {
 
 def note_cautions(calc: Calculation, choices: Choices, n: dict[str, Any], tool: Tool) -> None:
     """Note where each caution applies."""
-    _note_tip(calc, choices)
+    _note_tip(calc, choices, tool)
     calc.cautions |= tool.remarks(calc, n)
     _note_surface(calc, choices, n)
     _note_cut(calc, choices, n)
@@ -257,10 +261,12 @@ def _note_speed(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> No
     found["speed_above_window"] = (speed > 1.01 * n["speed_high"]) & (speed <= 1.5 * n["speed_high"])
 
 
-def _note_tip(calc: Calculation, choices: Choices) -> None:
+def _note_tip(calc: Calculation, choices: Choices, tool: Tool) -> None:
     """Grade the tip in the cut by material, one step worse for a finish that the material does not forgive."""
     v = calc.values
-    in_cut = v["least_diameter"] <= 1e-6 * v["largest_diameter"]
+    # an upright flat bottom is ground hollow: its middle does not touch
+    drags = ~(tool.flat_bottom & (v["inclination"] <= 1e-9))
+    in_cut = (v["least_diameter"] <= 1e-6 * v["largest_diameter"]) & drags
     fine = v["ra_wanted"] <= (0.8 if choices.work_hardening else 0.4)
     rank = RANKS.index(choices.tip_caution)
     worse = max(rank - 1, 0)
@@ -268,7 +274,7 @@ def _note_tip(calc: Calculation, choices: Choices) -> None:
     for place, name in enumerate(names):
         calc.cautions[name] = in_cut & ((fine & (place == worse)) | (~fine & (place == rank)))
     first = v["first_pass_least_diameter"] <= 1e-6 * v["largest_diameter"]
-    calc.cautions["first_pass_tip"] = first & ~in_cut & (choices.tip_caution != "note")
+    calc.cautions["first_pass_tip"] = first & drags & ~in_cut & (choices.tip_caution != "note")
 
 
 def caution_text(name: str, values: Mapping[str, Any]) -> Caution:

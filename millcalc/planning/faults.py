@@ -236,7 +236,10 @@ def note_faults(calc: Calculation, choices: Choices, n: dict[str, Any], tool: To
     if "point_spacing" in choices.fixed:
         found["points_leave_curve"] = np.isnan(v["chord_error"]) & ~_any(found)
     found["no_feed"] = (v["feed_rate"] <= 0.0) & ~found["no_spindle_speed"]
-    found["not_computed"] = ~np.isfinite(v["operation_time"]) & ~_any(found)
+    missing = ~np.isfinite(v["operation_time"])
+    for name in ("scallop_height", "ra", "rz_along", "chip_thickness"):
+        missing = missing | np.isnan(v[name])
+    found["not_computed"] = missing & ~_any(found)
 
 
 def _scallop_above_ball(v: Mapping[str, Any], radius: Any) -> Any:

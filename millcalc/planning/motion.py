@@ -99,16 +99,19 @@ def _feed_per_tooth_governed(calc: Calculation) -> None:
 
 
 def _chord_allowance(calc: Calculation, n: Numbers) -> None:
+    v = calc.values
+    # where a flat bottom leaves no scallop, the chord is measured by the one that is allowed
+    scallop = np.where(v["scallop_height"] > 0.0, v["scallop_height"], v["scallop_allowed"])
     candidates = {
         "form tolerance": calc.use(shares.chord_allowance, n["form_tolerance"], n["chord_tolerance_share"]),
         "scallop": calc.use(
             shares.chord_share,
-            calc.values["scallop_height"],
+            scallop,
             n["chord_scallop_share"],
             title="chord error by the scallop",
         ),
     }
-    calc.values["chord_allowed"] = calc.least("chord_allowed", CHORD_ERROR, candidates, CHORD_CAUSES)
+    v["chord_allowed"] = calc.least("chord_allowed", CHORD_ERROR, candidates, CHORD_CAUSES)
 
 
 def _step(calc: Calculation, choices: Choices, n: Numbers, feed: Any) -> Any:

@@ -25,6 +25,9 @@ Numbers = dict[str, Any]
 class Tool(Protocol):
     """The questions of the kernel."""
 
+    flat_bottom: Any
+    """Whether the tool's bottom is flat."""
+
     def engaged_depths(self, calc: Calculation, n: Numbers, depth: Any) -> dict[str, Any]:
         """Depths on a plane that engage as much of the tool across and along."""
 
@@ -76,6 +79,8 @@ class Tool(Protocol):
 
 class BallTool:
     """A ball-nose cutter: every answer a closed form of its diameter."""
+
+    flat_bottom: Any = np.False_
 
     def __init__(self, diameter: Any) -> None:
         self.diameter = diameter
@@ -175,6 +180,7 @@ class FormTool:
         self.shape = shape
         self.diameter = diameter
         self.axis_fixed = axis_fixed
+        self.flat_bottom: Any = np.asarray(shape.flat_width.bare(0.0, 0.0)) > 0.0
 
     def _lean(self, calc: Calculation) -> tuple[Any, Any]:
         return calc.each["lead"], calc.each["tilt"]
@@ -206,13 +212,22 @@ class FormTool:
             # marks are short arcs of the tool, whatever its form
             return calc.use(finish.scallop_from_ra, self.diameter, value, title=title)
         case = (value, *self._across(calc, n))
-        return self._worst(calc, title, SCALLOP_HEIGHT, self.shape.scallop_for_ra, case, False)
+        found = self._worst(calc, title, SCALLOP_HEIGHT, self.shape.scallop_for_ra, case, False)
+        if not np.any(np.isnan(found)):
+            return found
+        # a flat bottom that leaves no such scallop: the height of arcs is allowed, and every stepover that meets
+        arcs = calc.use(finish.scallop_from_ra, self.diameter, value, title=f"{title}, of arcs")
+        return np.where(np.isnan(found), arcs, found)
 
     def ra_of(self, calc: Calculation, n: Numbers, scallop_height: Any, title: str) -> Any:
         place = self._across(calc, n)
         stepover = calc.use(self.shape.stepover, scallop_height, *place, False, title="stepover of that scallop")
         ra = calc.use(self.shape.roughness, stepover, *place, title=title)[0]
-        return calc.over_conditions(title, ROUGHNESS, ra, most=True)
+        found = calc.over_conditions(title, ROUGHNESS, ra, most=True)
+        if not np.any(np.isnan(found)):
+            return found
+        arcs = calc.use(finish.ra_from_scallop, self.diameter, scallop_height, title=f"{title}, of arcs")
+        return np.where(np.isnan(found), arcs, found)
 
     def stepover_for(self, calc: Calculation, n: Numbers, scallop_height: Any) -> tuple[Any, Any]:
         place, fixed = self._across(calc, n), self.axis_fixed
@@ -297,6 +312,8 @@ class FormTool:
         lean, found = self._lean(calc), {}
         near = [self._gouges(w, 0.8 * n[f"radius_{r}"]) for w, r in ((lean, "across"), (turned_aside(*lean), "along"))]
         found["tight_radius"] = near[0] | near[1]
+        widest = self.shape.largest_stepover.bare(*lean, n["radius_across"])
+        found["passes_hardly_meet"] = calc.values["stepover"] > 0.9 * np.min(np.atleast_1d(widest), axis=0)
         if n["flute_length"] is not None:
             height = self.shape.highest_edge.bare(calc.values["engaged_depth"], *lean)
             calc.values["highest_edge"] = np.max(np.atleast_1d(height), axis=0)

@@ -14,6 +14,7 @@ from millcalc.errors import DomainError, Fault
 from millcalc.quantities.convert import Parameter, first_place
 
 __all__ = [
+    "NO_RESULT",
     "all_true",
     "called",
     "condition_fault",
@@ -26,6 +27,7 @@ __all__ = [
     "words",
 ]
 
+NO_RESULT = "no result exists for these together"
 CHUNK = 98_304  # elements; a few arrays of this length stay in the cache
 
 
@@ -141,7 +143,7 @@ def condition_fault(text: str, holds: Any, parameters: Sequence[Parameter], numb
     pairs = zip(parameters, numbers, strict=True)
     mentioned = re.findall(r"\w+", text)
     names = [(p, n) for p, n in pairs if (not text or p.name in mentioned) and n is not None]
-    fails = f"{text} does not hold" if text else "no result exists for these together"
+    fails = f"{text} does not hold" if text else NO_RESULT
     if not is_array(holds):
         given = ", ".join(_printed(p, n) for p, n in names)
         return Fault(given, "", fails)

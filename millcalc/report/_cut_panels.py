@@ -87,7 +87,7 @@ def draw_whole(axes: Any, case: Case) -> None:
 
 
 def draw_edge(axes: Any, case: Case) -> None:
-    """Draw the section again, close to the edge in the cut, with the contact's place and the edge angles at its ends."""
+    """Draw the section again, close to the edge in the cut, with the contact and the edge angles at its ends."""
     unit, _ = unit_of(LENGTH)
     _draw_section(axes, case, "the edge in the cut, enlarged")
     radius, height = case.contact.radius, case.contact.height

@@ -44,15 +44,16 @@ class Left:
         UnitError, DomainError, ArgumentError
             As of `scallops_picture`.
         """
-        case = step, lead, tilt, radius = single_case(cutter.scallop_height, stepover, given)[:4]
+        step, lead, tilt, radius, _ = single_case(cutter.scallop_height, stepover, given)
         across, up = (v.magnitude for v in cutter.scallop_profile(stepover, **given))
         # one pass about its contact: from the ridge on its right, over the contact, to that on its left
         top = len(across) // 2
         across, up = np.append(across[top:] - step, across[1 : top + 1]), np.append(up[top:], up[1 : top + 1])
+        height = float(cutter.scallop_height.bare(step, lead, tilt, radius))
+        ra, rz = map(float, cutter.roughness.bare(step, lead, tilt, radius)[:2])
         contacts = step * np.arange(passes)
-        height, (ra, rz, _) = cutter.scallop_height.bare(*case), cutter.roughness.bare(*case)
-        numbers = *case, float(height), float(ra), float(rz)
-        return cls(cutter, *numbers, contacts, (contacts[:, None] + across).ravel(), np.tile(up, passes))
+        across, up = (contacts[:, None] + across).ravel(), np.tile(up, passes)
+        return cls(cutter, step, lead, tilt, radius, height, ra, rz, contacts, across, up)
 
 
 def draw_left(axes: Any, left: Left) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import numbers
 import os
 from collections.abc import Sequence
 from pathlib import Path
@@ -90,7 +91,7 @@ def cutter_picture(
     case = Case.of(_checked_cutter(cutter), normal_depth, {n: v for n, v in stated.items() if v is not None})
     with units(system or system_in_use()):
         figure = figure_class(figsize=(11.0, 8.0), layout="constrained")
-        layout = [["whole", "edge", "words"], ["whole", "along", "aside"]]
+        layout: Any = [["whole", "edge", "words"], ["whole", "along", "aside"]]
         panels = figure.subplot_mosaic(layout, width_ratios=[0.8, 1.0, 1.0])
         draw_whole(panels["whole"], case)
         draw_edge(panels["edge"], case)
@@ -169,7 +170,7 @@ def scallops_picture(
     lefts = [Left.of(c, stepover, given, _checked_passes(passes)) for c in cutters]
     with units(system or system_in_use()):
         figure = figure_class(figsize=(9.0, 1.6 + 2.4 * len(lefts)), layout="constrained")
-        rows = figure.subplots(len(lefts), 1, sharex=True, sharey=True, squeeze=False)[:, 0]
+        rows = list(figure.subplots(len(lefts), 1, sharex=True, sharey=True, squeeze=False)[:, 0])
         for axes, left in zip(rows, lefts, strict=True):
             draw_left(axes, left)
         scale_left(rows, lefts)
@@ -203,7 +204,8 @@ def _listed(cutters: Any) -> list[Any]:
 
 
 def _checked_passes(passes: Any) -> int:
-    if isinstance(passes, (bool, str)) or passes not in range(1, _MOST_PASSES + 1):
+    whole = isinstance(passes, numbers.Integral) and not isinstance(passes, bool)
+    if not whole or int(passes) not in range(1, _MOST_PASSES + 1):
         raise refused("passes", passes, "it is no number of passes to show", f"a whole number, 1 to {_MOST_PASSES}")
     return int(passes)
 
@@ -218,7 +220,7 @@ def _save(figure: Figure, path: str | os.PathLike[str] | None, overwrite: bool) 
     if path is None:
         return
     name, drawn = os.fspath(path), io.BytesIO()
-    figure.savefig(drawn, format=Path(name).suffix[1:].lower(), dpi=150)
+    figure.savefig(drawn, format=Path(name).suffix[1:].lower(), dpi=150, bbox_inches="tight", pad_inches=0.15)
     try:
         with open(name, "wb" if overwrite else "xb") as file:
             file.write(drawn.getvalue())

@@ -109,6 +109,11 @@ NEAR = {
     "theory_below_measured": ({}, {"finish": {"ra": "1 um"}}),
     # 0.1 mm of stock and 9 um of scallops, at 15 deg, reach 0.109/cos(15 deg) = 0.113 mm up a flat end's edge (derived)
     "above_flutes": (FORM | {"cutter": flat("0.11 mm")}, FORM | {"cutter": flat("0.115 mm")}),
+    # a flat end of 6 mm, upright, meets up to 6 mm; nine tenths are 5.4 mm (common practice)
+    "passes_hardly_meet": (
+        {"cutter": flat("10 mm"), "axis": {"lead": "0 deg"}, "fixed": {"stepover": "5.5 mm"}},
+        {"cutter": flat("10 mm"), "axis": {"lead": "0 deg"}, "fixed": {"stepover": "5.3 mm"}},
+    ),
     # lens of 20 mm on a cutter of 6 mm: its corner of 0.5 mm begins at asin(2.5/19.5) = 7.366 deg (derived)
     "off_segment": ({"axis": {"lead": "7.4 deg"}, "cutter": LENS}, {"axis": {"lead": "7.3 deg"}, "cutter": LENS}),
 }
