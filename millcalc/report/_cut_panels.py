@@ -8,6 +8,7 @@ from typing import Any
 import attrs
 import numpy as np
 
+from millcalc.cutters.cap import inclination
 from millcalc.cutters.cut_answers import EngagedEdge
 from millcalc.cutters.cutter import Cutter
 from millcalc.cutters.shape_answers import Contact
@@ -182,21 +183,22 @@ def _fill(axes: Any, points: tuple[Any, Any], word: str, order: float) -> Any:
     return patch
 
 
-def _draw_tool(axes: Any, view: View, cutter: Cutter) -> None:
+def _draw_tool(axes: Any, view: View, cutter: Cutter, close: float | None = None) -> None:
     bodies = tool_bodies(cutter)
     for body in bodies:
-        _fill(axes, view.outline(body), "tool", 3.0)
+        _fill(axes, view.outline(body, close), "tool", 3.0)
     top = bodies[-1][-1][1]
     _line(axes, view.axis(-0.05 * top, 1.05 * top), "tool axis", 5.0)
 
 
 def _draw_section(axes: Any, case: Case, title: str) -> None:
     _, label = unit_of(LENGTH)
-    _draw_tool(axes, View(), case.cutter)
+    _draw_tool(axes, View(), case.cutter, float(inclination(case.lead, case.tilt)))
     _line(axes, (case.edge.radius, case.edge.height), "edge in the cut", 6.0)
     _line(axes, ([case.contact.radius], [case.contact.height]), "contact", 7.0)
     axes.set(title=title, aspect="equal", xlabel=f"distance from the axis [{label}]")
     axes.set_ylabel(f"height from the tip [{label}]")
+    axes.locator_params(axis="x", nbins=5)
 
 
 def _point_out(axes: Any, text: str, point: tuple[float, float], corner: tuple[float, float]) -> None:
@@ -223,5 +225,6 @@ def _frame(axes: Any, case: Case, title: str, words: str) -> None:
     _line(axes, ([0.0], [0.0]), "contact", 7.0)
     half = unit * case.window()
     axes.set(title=title, aspect="equal", xlabel=words, ylabel=f"height over the surface [{label}]")
+    axes.locator_params(axis="x", nbins=5)
     axes.set_xlim(-half, half)
     axes.set_ylim(-0.4 * half, 1.6 * half)

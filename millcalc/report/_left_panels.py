@@ -92,4 +92,4 @@ def left_words(left: Left) -> str:
     bend = f"{'convex' if radius > 0 else 'concave'} across, radius {quantity_text(abs(radius), LENGTH)}"
     surface = "flat" if math.isinf(radius) else bend
     head = f"passes {quantity_text(left.stepover, LENGTH)} apart, surface {surface}; seen along the feed"
-    return f"{head}, heights enlarged\n{lean_words(left.lead, left.tilt)}"
+    return f"{head}\n{lean_words(left.lead, left.tilt)}; heights and distances in different scales"

@@ -20,7 +20,8 @@ from millcalc.quantities.record import number
 
 __all__ = ["View", "cutting_body", "flank", "tool_bodies"]
 
-_STEPS = 90
+_STEPS = 180
+_CLOSER = np.geomspace(1e-5, 1.0, 120)  # rad, to either side of where a picture may be enlarged
 _ABOVE = 0.75  # of the diameter: length drawn above the cutting part where none is stated
 Points = tuple[Any, Any]
 Body = list[tuple[float, float, float, float, float]]
@@ -83,8 +84,11 @@ class View:
         f, _, n = axis_components(lead, tilt)
         return cls(float(f), float(n), tip)
 
-    def outline(self, body: Body) -> Points:
-        """Return the closed outline [mm] of a body: sideways and up, from its top round by the right to its top.
+    def outline(self, body: Body, close: float | None = None) -> Points:
+        """Return the closed outline [mm] of a body: sideways and up, from its top over the lowest point to its top.
+
+        Points lie closely about the angle `close` [rad] of the normal from straight down the axis as it appears; about
+        the lowest point if left out.
 
         Examples
         --------
@@ -93,7 +97,8 @@ class View:
         -1.0 1.0 2.0
         """
         shortening = math.hypot(self.sideways, self.up)
-        across, along = _half(body, shortening)
+        close = math.atan2(abs(self.sideways), self.up) if close is None else close
+        across, along = _half(body, shortening, np.concatenate([close - _CLOSER, [close], close + _CLOSER]))
         across, along = np.append(-across[::-1], across), np.append(along[::-1], along)
         return (
             (across * self.up + along * self.sideways) / shortening + self.tip[0],
@@ -106,7 +111,7 @@ class View:
         return self.tip[0] + heights * self.sideways, self.tip[1] + heights * self.up
 
 
-def _half(body: Body, shortening: float) -> Points:
+def _half(body: Body, shortening: float, close: Any) -> Points:
     """One half of the outline in the apparent axis' frame, from straight down to straight up."""
     sine = math.sqrt(max(1.0 - shortening * shortening, 0.0))
     turn = np.linspace(0.0, math.pi, _STEPS)
@@ -117,7 +122,7 @@ def _half(body: Body, shortening: float) -> Points:
         if ends[1] > 1.0 + 1e-12 or ends[0] < -1.0 - 1e-12:
             continue  # it faces down or up too steeply to be seen on the outline
         low, high = np.arccos(np.clip(ends, -1.0, 1.0))
-        chi = np.sort(np.clip(np.append(np.linspace(low, high, _STEPS), squeezed), low, high))
+        chi = np.sort(np.clip(np.concatenate([np.linspace(low, high, _STEPS), squeezed, close]), low, high))
         spread = np.hypot(np.sin(chi), sine * np.cos(chi))
         level = spread == 0.0  # straight down or up, unshortened: the rim
         spread = np.where(level, 1.0, spread)

@@ -23,6 +23,7 @@ __all__ = ["cutter_picture", "scallops_picture"]
 
 _ENDINGS = (".png", ".svg", ".pdf")
 _MOST_PASSES = 50
+_PADS = {"w_pad": 0.08, "h_pad": 0.11}  # inch
 
 
 def cutter_picture(
@@ -90,7 +91,8 @@ def cutter_picture(
     stated = {"lead": lead, "tilt": tilt, "stepover": stepover, "uncut_side": uncut_side}
     case = Case.of(_checked_cutter(cutter), normal_depth, {n: v for n, v in stated.items() if v is not None})
     with units(system or system_in_use()):
-        figure = figure_class(figsize=(11.0, 8.0), layout="constrained")
+        figure = figure_class(figsize=(11.0, 8.4))
+        figure.set_layout_engine("constrained", **_PADS)
         layout: Any = [["whole", "edge", "words"], ["whole", "along", "aside"]]
         panels = figure.subplot_mosaic(layout, width_ratios=[0.8, 1.0, 1.0])
         draw_whole(panels["whole"], case)
@@ -169,7 +171,8 @@ def scallops_picture(
     given = {n: v for n, v in stated.items() if v is not None}
     lefts = [Left.of(c, stepover, given, _checked_passes(passes)) for c in cutters]
     with units(system or system_in_use()):
-        figure = figure_class(figsize=(9.0, 1.6 + 2.4 * len(lefts)), layout="constrained")
+        figure = figure_class(figsize=(9.0, 1.6 + 2.4 * len(lefts)))
+        figure.set_layout_engine("constrained", **_PADS)
         rows = list(figure.subplots(len(lefts), 1, sharex=True, sharey=True, squeeze=False)[:, 0])
         for axes, left in zip(rows, lefts, strict=True):
             draw_left(axes, left)

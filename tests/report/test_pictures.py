@@ -1,9 +1,12 @@
 """Pictures: what is drawn are the answers' numbers; files are written, never over another; what is missing is said."""
 
+import subprocess
 import sys
+from xml.etree import ElementTree
 
 import numpy as np
 import pytest
+from matplotlib import image
 
 import millcalc as m
 from millcalc.errors import ArgumentError, DomainError, FileError, MissingExtraError, UnitError
@@ -12,6 +15,17 @@ from millcalc.report.pictures import cutter_picture, scallops_picture
 BALL = m.BallEndMill(diameter="8 mm", teeth=4, overhang="32 mm")
 BULL = m.CornerRadiusEndMill(diameter="10 mm", corner_radius="1.5 mm", teeth=4, flute_length="15 mm", overhang="35 mm")
 LENS = m.family("lens")(diameter="8 mm", segment_radius="25 mm", corner_radius="1 mm", teeth=4)
+
+
+def panel(figure, title):
+    (found,) = [axes for axes in figure.axes if axes.get_title() == title]
+    return found
+
+
+def points(axes, word):
+    """Points of what is drawn under a word of the key: a line, or the corners of a filled shape."""
+    (found,) = [artist for artist in (*axes.get_lines(), *axes.patches) if artist.get_label() == word]
+    return np.column_stack(found.get_data()) if hasattr(found, "get_data") else found.get_xy()[:-1]
 
 
 def lines(figure):
@@ -50,6 +64,106 @@ def test_the_lean_is_said_in_words_and_inches_are_inches():
         assert "[uin]" in texts(scallops_picture(BALL, "0.5 mm")) or "[in]" in texts(scallops_picture(BALL, "0.5 mm"))
 
 
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_the_stock_stands_on_its_side_and_the_pass_before_on_the_other(side):
+    sign = 1.0 if side == "left" else -1.0
+    figure = cutter_picture(BALL, "0.2 mm", stepover="0.5 mm", uncut_side=side)
+    along, aside = panel(figure, "seen along the feed"), panel(figure, "seen from the right of the feed")
+    assert points(along, "contact").tolist() == points(aside, "contact").tolist() == [[0.0, 0.0]]
+    assert along.xaxis_inverted()  # the left of the feed is on the left
+    assert not aside.xaxis_inverted()
+    before = points(along, "pass before")
+    assert before[np.argmin(before[:, 1])] == pytest.approx([-0.5 * sign, 0.0], abs=1e-9)
+    stock = points(along, "stock")
+    reach = np.sqrt(4.0**2 - 3.8**2)  # of a ball of 8 mm, 0.2 mm above its lowest point
+    assert stock[:, 1].max() == pytest.approx(0.2)
+    assert sign * stock[:, 0].min() if sign > 0 else stock[:, 0].max() == pytest.approx(-0.5 * sign, abs=1e-9)
+    edge = stock[np.isclose(stock[:, 1], 0.2)]
+    assert np.min(sign * edge[:, 0]) == pytest.approx(reach - 0.5, rel=2e-3)
+    ahead = points(aside, "stock")
+    assert ahead[np.isclose(ahead[:, 1], 0.2), 0].min() == pytest.approx(reach, rel=2e-3)
+    (removed,) = [patch for patch in along.patches if patch.get_label() == "removed"]
+    assert removed.get_clip_path() is not None
+    said = texts(figure)
+    assert f"stepover: 0.5 mm, uncut stock on the {side}" in said
+    assert "full-width cut" in texts(cutter_picture(BALL, "0.2 mm"))
+
+
+def test_the_axis_leans_as_stated():
+    figure = cutter_picture(BULL, "0.2 mm", lead="10 deg", tilt="-20 deg")
+    for title, slope in (("seen along the feed", -20.0), ("seen from the right of the feed", None)):
+        (low, high) = points(panel(figure, title), "tool axis")
+        run = (high - low) / np.hypot(*(high - low))
+        lead, tilt = np.radians([10.0, -20.0])
+        leans = np.tan(np.radians(slope)) if slope else np.tan(lead) / np.cos(tilt)
+        assert run[0] / run[1] == pytest.approx(leans)
+
+
+def test_the_tool_is_drawn_to_its_lengths_in_equal_scales():
+    figure = cutter_picture(BULL, "0.2 mm", lead="3 deg")
+    whole = panel(figure, "upright, in section")
+    bodies = [patch.get_xy() for patch in whole.patches if patch.get_label() == "tool"]
+    assert [body[:, 1].max() for body in bodies] == [15.0, 35.0]
+    assert [np.ptp(body[:, 0]) for body in bodies] == pytest.approx([10.0, 10.0])
+    for axes in figure.axes:
+        if axes.axison:
+            assert axes.get_aspect() == 1.0
+            assert axes.get_xlabel().endswith("[mm]")
+            assert axes.get_ylabel().endswith("[mm]")
+    said = texts(figure)
+    assert "flute length: 15 mm" in said
+    assert "overhang: 35 mm" in said
+    assert "not stated" in texts(cutter_picture(LENS, "0.2 mm"))
+
+
+def test_the_edge_angles_are_those_of_the_ends():
+    figure = cutter_picture(BALL, "0.2 mm", lead="15 deg")
+    top = np.degrees(np.arccos(1.0 - 0.2 / 4.0))  # of the ball's cap about the contact
+    assert f"edge angle kappa: 15 to {15.0 + top:.3g} deg" in texts(figure)
+    drawn = points(panel(figure, "the edge in the cut, enlarged"), "edge in the cut")
+    assert f"kappa {np.degrees(np.arcsin(drawn[-1, 0] / 4.0)):.3g} deg" in texts(figure)
+
+
+def test_inch_is_millimetre_over_25_4():
+    metric, inch = (cutter_picture(BALL, "0.2 mm", lead="15 deg", system=s) for s in ("metric", "inch"))
+    for one, other in zip(metric.axes, inch.axes, strict=True):
+        for line, same in zip(one.get_lines(), other.get_lines(), strict=True):
+            np.testing.assert_allclose(np.array(line.get_data()) / 25.4, same.get_data())
+        assert other.get_xlabel() == one.get_xlabel().replace("[mm]", "[in]")
+    assert " mm" not in texts(inch)
+    metric, inch = (scallops_picture(BALL, "0.5 mm", system=s) for s in ("metric", "inch"))
+    across, up = points(metric.axes[0], "surface left").T
+    np.testing.assert_allclose(points(inch.axes[0], "surface left"), np.column_stack([across / 25.4, up / 0.0254]))
+    assert inch.axes[0].get_ylabel() == "height over the surface [uin]"
+
+
+def test_a_pass_runs_from_ridge_to_ridge_as_the_answer_says():
+    lean = {"lead": "10 deg", "tilt": "5 deg", "surface_radius": "-50 mm"}
+    figure = scallops_picture(BULL, "1.5 mm", passes=2, **lean)
+    found = BULL.scallop_profile("1.5 mm", **lean)
+    drawn = points(figure.axes[0], "surface left")
+    order = np.argsort(drawn[:, 0], kind="stable")
+    np.testing.assert_array_equal(order, np.arange(len(drawn)))
+    between = (drawn[:, 0] >= -1e-12) & (drawn[:, 0] <= 1.5 + 1e-12)
+    np.testing.assert_allclose(
+        np.interp(found.across.magnitude, *drawn[between].T), found.height.magnitude, atol=1e-6, rtol=1e-9
+    )
+    assert np.ptp(drawn[:, 0]) == pytest.approx(3.0)
+    assert "concave across, radius 50 mm" in texts(figure)
+    assert figure.axes[0].xaxis_inverted()
+
+
+def test_a_ridge_that_leans_over_has_no_roughness():
+    figure = scallops_picture(m.BallEndMill(diameter="10 mm", teeth=2), "10.63 mm", tilt="20 deg")
+    assert "no Ra and Rz, for the ridge leans over" in texts(figure)
+    assert "surface flat" in texts(figure)
+
+
+def test_a_flat_that_leaves_nothing_is_drawn():
+    drawn = points(scallops_picture(BULL, "2 mm").axes[0], "surface left")
+    assert np.all(drawn[:, 1] == 0.0)
+
+
 @pytest.mark.parametrize("cutter", [BALL, LENS], ids=lambda c: c.family)
 def test_scallops_are_those_of_the_answer(cutter):
     figure = scallops_picture(cutter, "0.7 mm", lead="3 deg", passes=4)
@@ -86,6 +200,25 @@ def test_files_are_written_and_never_over_another(tmp_path, ending):
         cutter_picture(BALL, "0.2 mm", path=tmp_path / "none" / "cutter.png")
 
 
+def test_what_is_written_can_be_read(tmp_path):
+    paths = [tmp_path / f"cutter{ending}" for ending in (".PNG", ".svg", ".pdf")]
+    for path in paths:
+        cutter_picture(BALL, "0.2 mm", path=path)
+    assert image.imread(paths[0]).shape[0] > 500
+    assert ElementTree.parse(paths[1]).getroot().tag.endswith("svg")
+    assert paths[2].read_bytes().startswith(b"%PDF")
+
+
+def test_nothing_of_pyplot_is_touched():
+    code = (
+        "import sys, millcalc as m; from millcalc.report.pictures import cutter_picture;"
+        "assert 'matplotlib' not in sys.modules;"
+        "cutter_picture(m.BallEndMill(diameter='8 mm', teeth=2), '0.2 mm');"
+        "assert 'matplotlib.pyplot' not in sys.modules"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True)
+
+
 def test_without_matplotlib_it_says_what_to_install(monkeypatch):
     monkeypatch.setitem(sys.modules, "matplotlib.figure", None)
     with pytest.raises(MissingExtraError, match=r'pip install "millcalc\[plot\]"'):
@@ -103,5 +236,11 @@ def test_what_cannot_be_drawn_is_an_error_of_the_library():
         scallops_picture([], "0.5 mm")
     with pytest.raises(ArgumentError, match="no number of passes"):
         scallops_picture(BALL, "0.5 mm", passes=0)
-    with pytest.raises(ArgumentError):
+    with pytest.raises(ArgumentError, match="a picture shows one case"):
         cutter_picture(BALL, np.array([0.1, 0.2]) * BALL.diameter.units)
+    with pytest.raises(ArgumentError, match="no system of units"):
+        cutter_picture(BALL, "0.2 mm", system="imperial")
+    with pytest.raises(ArgumentError, match="it is no cutter"):
+        scallops_picture([BALL, "lens"], "0.5 mm")
+    with pytest.raises(ArgumentError, match="it is no cutter"):
+        scallops_picture(None, "0.5 mm")
