@@ -242,5 +242,5 @@ def _start(narrow: Any, off: Any, room: Any, sense: float) -> Any:
     level = narrow / np.sqrt(np.where(spare > 0.0, spare, 0.0))
     if sense < 0.0:
         return np.where(spare > 0.0, level, narrow)
-    cusp = np.cbrt(0.5 * narrow / off) ** 2 * room
-    return np.maximum(np.maximum(narrow, off - room), np.minimum(level / np.sqrt(2.0), cusp))
+    peak = np.cbrt(0.5 * narrow / off) ** 2 * room
+    return np.maximum(np.maximum(narrow, off - room), np.minimum(level / np.sqrt(2.0), peak))

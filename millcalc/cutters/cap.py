@@ -53,7 +53,7 @@ def contact(profile: Profile, lead: Any, tilt: Any) -> tuple[Any, ...]:
     def located(form: Form, lead: Any, tilt: Any) -> Any:
         f, c, n = axis_components(lead, tilt)
         lean = np.arctan2(np.hypot(f, c), n)
-        height, radius, bend = _at_normal(form, lean)
+        height, radius, bend = form.at_normal(lean)
         flat = np.hypot(f, c)
         out = np.where(flat > 0.0, 1.0 / np.where(flat > 0.0, flat, 1.0), 0.0)
         # the radial direction in which the contact lies: the normal's part square to the axis, turned round
@@ -61,27 +61,11 @@ def contact(profile: Profile, lead: Any, tilt: Any) -> tuple[Any, ...]:
         upright = flat == 0.0
         radial = (np.where(upright, 1.0, radial[0]), *radial[1:])
         tip = [-height * t - radius * e for t, e in zip((f, c, n), radial, strict=True)]
-        centre = _reference(form)
+        centre = form.reference_height
         return (height, radius, bend, *tip, *(p + centre * t for p, t in zip(tip, (f, c, n), strict=True)))
 
     found: tuple[Any, ...] = in_chunks(located, profile, lead, tilt, results=9)
     return found
-
-
-def _as_profile(form: Form) -> Profile:
-    made = Profile.__new__(Profile)
-    made.pieces, made.endless = (), form.endless
-    for name in ("centre_radius", "centre_height", "arc_radius", "normal"):
-        setattr(made, name, getattr(form, name))
-    return made
-
-
-def _at_normal(form: Form, psi: Any) -> tuple[Any, Any, Any]:
-    return _as_profile(form).at_normal(psi)
-
-
-def _reference(form: Form) -> Any:
-    return _as_profile(form).reference_height
 
 
 def cap_radii(profile: Profile, normal_depth: Any, lead: Any, tilt: Any) -> tuple[Any, Any]:
@@ -101,7 +85,7 @@ def cap_stretch(form: Form, depth: Any, lean: Any) -> tuple[Point, Point, Any]:
     Both ends touch the stock plane on the side of the axis on which the contact lies.
     """
     sine, cosine = np.sin(lean), np.cos(lean)
-    height, radius, _ = _at_normal(form, lean)
+    height, radius, _ = form.at_normal(lean)
     limit = height * cosine - radius * sine + depth
     known = ~np.isnan(radius + depth) & (depth >= 0.0)
     low = high = (np.where(known, height, np.nan), np.where(known, radius, np.nan))
@@ -110,14 +94,14 @@ def cap_stretch(form: Form, depth: Any, lean: Any) -> tuple[Point, Point, Any]:
     for arc in range(form.count):
         centre, up, rho = form.centre_radius[arc], form.centre_height[arc], form.arc_radius[arc]
         ends = form.normal[arc], form.normal[arc + 1]
-        start = up - rho * np.cos(ends[0]), centre + rho * np.sin(ends[0])
+        start, end = form.ends(arc)
         found = _on_arc((centre, up, rho), ends, lean, up * cosine - centre * sine - limit)
         if before is not None:
             found += _on_line(before, start, [p[0] * cosine - p[1] * sine - limit for p in (before, start)])
         for point in found:
             low, high = _further(low, point, -1.0), _further(high, point, 1.0)
             widest = np.where(known, np.fmax(widest, point[1]), np.nan)
-        before = up - rho * np.cos(ends[1]), centre + rho * np.sin(ends[1])
+        before = end
     if form.endless:
         top = np.where(cosine > 0.0, (limit + before[1] * sine) / cosine, np.inf)
         high = (np.where(high[0] >= before[0], np.maximum(top, before[0]), high[0]), high[1])

@@ -66,8 +66,9 @@ def _upper_end(form: Form, psi: Any) -> tuple[Any, Any]:
     for arc in range(form.count):
         angle = np.clip(psi, form.normal[arc], form.normal[arc + 1])
         reached = psi >= form.normal[arc]
-        height = np.where(reached, form.centre_height[arc] - form.arc_radius[arc] * np.cos(angle), height)
-        radius = np.where(reached, form.centre_radius[arc] + form.arc_radius[arc] * np.sin(angle), radius)
+        height, radius = (
+            np.where(reached, new, old) for new, old in zip(form.on_arc(arc, angle), (height, radius), strict=True)
+        )
     return height, radius
 
 
@@ -78,11 +79,11 @@ def _pieces(form: Form, low: tuple[Any, Any], high: tuple[Any, Any]) -> list[tup
     for arc in range(form.count):
         centre, up, rho = form.centre_radius[arc], form.centre_height[arc], form.arc_radius[arc]
         first, last = form.normal[arc], form.normal[arc + 1]
-        start = up - rho * np.cos(first), centre + rho * np.sin(first)
+        start, end = form.ends(arc)
         if before is not None:
             made.append(_straight(before, start, low, high))
         made.append(_round((centre, up, rho), first, last, low, high))
-        before = up - rho * np.cos(last), centre + rho * np.sin(last)
+        before = end
     if form.endless:
         top = np.maximum(high[0], before[0])
         made.append(_straight(before, (top, before[1]), low, high))

@@ -85,9 +85,7 @@ class Surface:
         before: Any = None
         for arc in range(form.count):
             centre, up, rho = form.centre_radius[arc], form.centre_height[arc], form.arc_radius[arc]
-            first, last = form.normal[arc], form.normal[arc + 1]
-            start = up - rho * np.cos(first), centre + rho * np.sin(first)
-            end = up - rho * np.cos(last), centre + rho * np.sin(last)
+            start, end = form.ends(arc)
             bottom = start[0]
             if before is not None:
                 rise = start[0] - before[0]
@@ -114,14 +112,8 @@ class Surface:
         form = self.form
         radius: Any = 0.0
         for arc in range(form.count):
-            start = form.centre_radius[arc] + form.arc_radius[arc] * np.sin(form.normal[arc])
-            radius = np.where(form.normal[arc] <= 1e-12, start, radius)
+            radius = np.where(form.normal[arc] <= 1e-12, form.ends(arc)[0][1], radius)
         return radius
-
-    def _lid(self) -> tuple[Any, Any]:
-        form = self.form
-        rho, last = form.arc_radius[-1], form.normal[-1]
-        return form.centre_height[-1] - rho * np.cos(last), form.centre_radius[-1] + rho * np.sin(last)
 
     def _described(self, x: Any, y: Any, f: Any) -> Front:
         height, away, radius, slope = self._along(x, y, f)
@@ -130,7 +122,7 @@ class Surface:
         inner = (height <= 1e-9) & (away < bottom * (1.0 - 1e-9))
         inner = inner | (np.isnan(radius) & (np.abs(height) <= 1e-9) & (away <= bottom * (1.0 + 1e-9)))
         if not self.form.endless:
-            top, edge = self._lid()
+            top, edge = self.form.ends(self.form.count - 1)[1]
             inner = inner | ((height >= top * (1.0 - 1e-9)) & (away < edge * (1.0 - 1e-9)))
         # a line that passes the tool by has no point on it
         forward = np.where(inner | (np.abs(radius - away) <= 1e-6 * (1.0 + radius)), forward, np.nan)

@@ -17,7 +17,7 @@ import numpy as np
 
 from millcalc.errors import DataError, Fault
 
-__all__ = ["Arc", "Line", "Profile"]
+__all__ = ["Arc", "Line", "Profile", "SupportForm"]
 
 Point = tuple[float, float]
 _CLOSE = 1e-9  # relative to the profile's size: what a rounded input may be off
@@ -78,7 +78,73 @@ class Arc:
 Piece = Line | Arc
 
 
-class Profile:
+class SupportForm:
+    """Arcs in the order of their outward normals; what is asked of them is the same for a profile and for arrays.
+
+    Attributes
+    ----------
+    endless
+        Whether a cylinder of the last radius follows.
+    centre_radius, centre_height, arc_radius [mm]
+        Of each arc, first axis; a sharp corner has no radius.
+    normal [rad]
+        Angles between the arcs, one more than arcs.
+    """
+
+    endless: bool
+    centre_radius: Any
+    centre_height: Any
+    arc_radius: Any
+    normal: Any
+
+    @property
+    def count(self) -> int:
+        """Number of arcs, sharp corners counted."""
+        return len(self.arc_radius)
+
+    def ends(self, arc: int) -> tuple[tuple[Any, Any], tuple[Any, Any]]:
+        """Both ends (height, radius) of an arc."""
+        start, end = (self.on_arc(arc, self.normal[arc + i]) for i in (0, 1))
+        return start, end
+
+    def on_arc(self, arc: int, psi: Any) -> tuple[Any, Any]:
+        """Height and radius of the point of an arc whose normal stands at psi [rad]."""
+        rho = self.arc_radius[arc]
+        return self.centre_height[arc] - rho * np.cos(psi), self.centre_radius[arc] + rho * np.sin(psi)
+
+    @property
+    def reference_height(self) -> Any:
+        """Height of the centre of the first rounding, on the axis: a ball's centre; 0 if nothing is rounded."""
+        height = 0.0 * self.normal[0]
+        for arc in reversed(range(self.count)):
+            height = np.where(self.arc_radius[arc] > 0.0, self.centre_height[arc], height)
+        return height
+
+    def at_normal(self, psi: Any) -> tuple[Any, Any, Any]:
+        """Height, radius and radius of curvature where the outward normal stands at psi [rad] from straight down.
+
+        Where a straight piece has that normal it is the middle of the piece, the tip of a flat bottom, and the
+        lower end of an endless cylinder; psi beyond the profile gives NaN.
+        """
+        height: Any = np.nan
+        radius: Any = np.nan
+        bend: Any = np.nan
+        for arc in range(self.count):
+            inside = (psi >= self.normal[arc] - 1e-12) & (psi <= self.normal[arc + 1] + 1e-12)
+            here = self.on_arc(arc, np.clip(psi, self.normal[arc], self.normal[arc + 1]))
+            # the ends of two arcs with the same normal: the straight piece between them
+            meets = inside & ~np.isnan(height) & (np.abs(psi - self.normal[arc]) <= 1e-12)
+            height, radius = (
+                np.where(meets, 0.5 * (old + new), np.where(inside, new, old))
+                for old, new in zip((height, radius), here, strict=True)
+            )
+            bend = np.where(inside, self.arc_radius[arc], bend)
+        # a flat bottom is a disc, whose middle is the tip
+        bottom = np.abs(psi) <= 1e-12
+        return _plain(np.where(bottom, 0.0, height)), _plain(np.where(bottom, 0.0, radius)), _plain(bend)
+
+
+class Profile(SupportForm):
     """A convex half-profile in (height, radius), from the tip to the top of the cutting part.
 
     Parameters
@@ -133,24 +199,9 @@ class Profile:
         return (*(np.append(a, np.full(more, a[-1])) for a in arcs), np.append(self.normal, ends))
 
     @property
-    def count(self) -> int:
-        """Number of arcs, sharp corners counted."""
-        return len(self.arc_radius)
-
-    @property
     def shape(self) -> tuple[int, ...]:
         """Shape of the arrays that the profile brings along: empty, or the number of profiles side by side."""
         return tuple(self.arc_radius.shape[1:])
-
-    def ends(self, arc: int) -> tuple[tuple[Any, Any], tuple[Any, Any]]:
-        """Both ends (height, radius) of an arc."""
-        start, end = (self.on_arc(arc, self.normal[arc + i]) for i in (0, 1))
-        return start, end
-
-    def on_arc(self, arc: int, psi: Any) -> tuple[Any, Any]:
-        """Height and radius of the point of an arc whose normal stands at psi [rad]."""
-        rho = self.arc_radius[arc]
-        return self.centre_height[arc] - rho * np.cos(psi), self.centre_radius[arc] + rho * np.sin(psi)
 
     @property
     def top(self) -> Any:
@@ -166,37 +217,6 @@ class Profile:
             _, radius = self.on_arc(arc, np.clip(last, self.normal[arc], self.normal[arc + 1]))
             found = np.maximum(found, radius)
         return found
-
-    @property
-    def reference_height(self) -> Any:
-        """Height of the centre of the first rounding, on the axis: a ball's centre; 0 if nothing is rounded."""
-        height = 0.0 * self.normal[0]
-        for arc in reversed(range(self.count)):
-            height = np.where(self.arc_radius[arc] > 0.0, self.centre_height[arc], height)
-        return height
-
-    def at_normal(self, psi: Any) -> tuple[Any, Any, Any]:
-        """Height, radius and radius of curvature where the outward normal stands at psi [rad] from straight down.
-
-        Where a straight piece has that normal it is the middle of the piece, the tip of a flat bottom, and the
-        lower end of an endless cylinder; psi beyond the profile gives NaN.
-        """
-        height: Any = np.nan
-        radius: Any = np.nan
-        bend: Any = np.nan
-        for arc in range(self.count):
-            inside = (psi >= self.normal[arc] - 1e-12) & (psi <= self.normal[arc + 1] + 1e-12)
-            here = self.on_arc(arc, np.clip(psi, self.normal[arc], self.normal[arc + 1]))
-            # the ends of two arcs with the same normal: the straight piece between them
-            meets = inside & ~np.isnan(height) & (np.abs(psi - self.normal[arc]) <= 1e-12)
-            height, radius = (
-                np.where(meets, 0.5 * (old + new), np.where(inside, new, old))
-                for old, new in zip((height, radius), here, strict=True)
-            )
-            bend = np.where(inside, self.arc_radius[arc], bend)
-        # a flat bottom is a disc, whose middle is the tip
-        bottom = np.abs(psi) <= 1e-12
-        return _plain(np.where(bottom, 0.0, height)), _plain(np.where(bottom, 0.0, radius)), _plain(bend)
 
     def radius_at(self, height: Any) -> Any:
         """Radius [mm] at a height; NaN outside the cutting part."""

@@ -17,7 +17,7 @@ from typing import Any
 import attrs
 import numpy as np
 
-from millcalc.cutters.profile import Profile
+from millcalc.cutters.profile import Profile, SupportForm
 
 __all__ = ["Form", "Root", "Silhouette", "Stretch", "Walk", "in_chunks", "level", "picked", "reach"]
 
@@ -59,7 +59,7 @@ def _spread(values: Any, shape: tuple[int, ...], size: int) -> Any:
 
 
 @attrs.frozen(eq=False)
-class Form:
+class Form(SupportForm):
     """The support form of a profile, each array with a last axis that fits the elements in hand."""
 
     endless: bool
@@ -67,11 +67,6 @@ class Form:
     centre_height: Any
     arc_radius: Any
     normal: Any
-
-    @property
-    def count(self) -> int:
-        """Number of arcs."""
-        return len(self.arc_radius)
 
     def some(self, chosen: Any) -> Form:
         """The profiles of some elements."""
