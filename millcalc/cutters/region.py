@@ -106,10 +106,10 @@ class Region:
 
     def silhouette_radii(self) -> list[Any]:
         """Radii where they may be extreme on the silhouette: its ends, the contact, where the axis is nearest."""
-        ends = [(self.left, self.depth), (self.right, self.ridge)]
-        found = [self._radius_at(walk, walk.at(height)) for walk, height in ends]
-        lowest, highest = (-self.right.at(self.ridge).chi, self.left.at(self.depth).chi)
-        spans = (lowest <= 0.0) & (highest >= 0.0)
+        roots = [(self.left, self.left.at(self.depth)), (self.right, self.right.at(self.ridge))]
+        found = [self._radius_at(walk, root) for walk, root in roots]
+        # the axis is passed where the silhouette crosses the apparent one; a flat bottom may end on the way there
+        spans = np.logical_and.reduce([_aside(walk, root) >= 0.0 for walk, root in roots])
         near = np.abs(self.lead)
         for radius in _radii_at_normal(self.form, near):
             found.append(np.where(spans, radius, np.nan))
@@ -121,11 +121,13 @@ class Region:
     def _radius_at(self, walk: Walk, root: Any) -> Any:
         """Distance from the axis of a point of the silhouette."""
         psi = np.arccos(np.clip(walk.cosine * np.cos(root.chi), -1.0, 1.0))
-        x = (root.across + walk.base[0]) * walk.down - (root.up + walk.base[1]) * walk.side
+        x = np.abs(_aside(walk, root))
         sine = np.sin(root.chi)
         apart = np.abs(sine) > 1e-9
         middle = np.fmax.reduce(_radii_at_normal(self.form, psi))
-        return np.where(apart, np.abs(x) * np.sin(psi) / np.where(apart, np.abs(sine), 1.0), middle)
+        found = np.where(apart, x * np.sin(psi) / np.where(apart, np.abs(sine), 1.0), middle)
+        # without a lead the silhouette is the section
+        return np.where(walk.sine == 0.0, x, found)
 
     def stock_extremes(self) -> list[Any]:
         """Radii where the stock plane is touched nearest to and furthest up the axis, if the tool cuts there."""
@@ -148,6 +150,11 @@ class Region:
         kept = ~self.beside | (across >= self.left.at(up).across - self.stepover)
         cuts = (self.lead <= 0.0) & (up <= self.depth) & kept & ((self.lead < 0.0) | (self.left.tilt == 0.0))
         return np.where(cuts, 0.0, np.nan)
+
+
+def _aside(walk: Walk, root: Any) -> Any:
+    """How far a point of the silhouette lies from the apparent axis, positive on the side walked."""
+    return (root.across + walk.base[0]) * walk.down - (root.up + walk.base[1]) * walk.side
 
 
 def _radii_at_normal(form: Form, psi: Any) -> list[Any]:

@@ -174,3 +174,15 @@ def test_engaged_edges(family, seed):
         )
         # a grain of 0.05 deg at each of up to four ends
         assert np.count_nonzero(found != within) <= 8, (height, low, high)
+
+
+@pytest.mark.parametrize("family", ["flat", "corner radius", "round insert", "ball", "lens"])
+@pytest.mark.parametrize(("step", "side"), [(None, "left"), (0.5, "left"), (0.5, "right"), (3.0, "left")])
+@pytest.mark.parametrize("tilt", [20.0, -20.0, 3.0])
+def test_diameters_without_a_lead(family, step, side, tilt):
+    cutter = FAMILIES[family]
+    wide = np.inf if step is None else step
+    least, _, largest = cutter.cutting_diameters.bare(0.3, 0.0, tilt, wide, side)
+    truth = engaged.cutting_diameters(floats(cutter), 0.3, 0.0, tilt, step, side)
+    # the two differ by up to 8e-7 mm in the largest here, one grazing the silhouette; which is nearer is open
+    assert (least, largest) == pytest.approx(truth, abs=1e-6)
