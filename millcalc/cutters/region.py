@@ -8,6 +8,7 @@ The stock stands on the left here; for the right the tool is mirrored.
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable
 from typing import Any
 
@@ -28,7 +29,7 @@ _GAUSS, _WEIGHTS = np.polynomial.legendre.leggauss(12)
 _GAUSS, _WEIGHTS = 0.5 + 0.5 * _GAUSS, 0.5 * _WEIGHTS
 
 
-@attrs.frozen(eq=False)
+@attrs.frozen(eq=False, slots=False)
 class Region:
     """The cutting region of flat arrays of cases, seen along the feed."""
 
@@ -41,8 +42,6 @@ class Region:
     surface: Surface
     beside: Any
     """Whether the pass before takes part of the region away."""
-    ridge: Any
-    """Height at which the pass before meets the silhouette, at most the depth."""
     upper: tuple[Any, Any]
     """How far the silhouette reaches to the left and to the right at the stock plane."""
 
@@ -56,9 +55,15 @@ class Region:
         surface = Surface.of(form, lead, tilt, (flat, *left.base))
         upper = left.at(depth).across, right.at(depth).across
         beside = stepover < upper[0] + upper[1]
-        met, _ = ridge(left, right, np.where(beside, stepover, 0.5 * (upper[0] + upper[1])))
-        met = np.where(beside, np.minimum(met, depth), depth)
-        return cls(form, lead, depth, stepover, left, right, surface, beside, met, upper)
+        return cls(form, lead, depth, stepover, left, right, surface, beside, upper)
+
+    @functools.cached_property
+    def ridge(self) -> Any:
+        """Height at which the pass before meets the silhouette, at most the depth."""
+        met, _ = ridge(
+            self.left, self.right, np.where(self.beside, self.stepover, 0.5 * (self.upper[0] + self.upper[1]))
+        )
+        return np.where(self.beside, np.minimum(met, self.depth), self.depth)
 
     @property
     def inner(self) -> Any:

@@ -27,10 +27,13 @@ _SHORT = 1e-8
 _QUARTER = np.pi / 2
 
 
-def in_chunks(function: Any, profile: Profile, *arguments: Any, results: int = 1, nodes: int = 1) -> Any:
+def in_chunks(
+    function: Any, profile: Profile, *arguments: Any, results: int = 1, nodes: int = 1, least: int = 64
+) -> Any:
     """Call a function of a profile and equal flat arrays, chunk by chunk, and give back the broadcast shape.
 
-    `nodes` is how many places the function looks at for each element, so that its arrays stay in the cache.
+    `nodes` is how many places the function looks at for each element, so that its arrays stay in the cache; a chunk
+    has at least `least` elements.
     """
     shape = np.broadcast_shapes(profile.shape, *(np.shape(a) for a in arguments))
     flat = [np.broadcast_to(np.asarray(a, dtype=float), shape).reshape(-1) for a in arguments]
@@ -39,7 +42,7 @@ def in_chunks(function: Any, profile: Profile, *arguments: Any, results: int = 1
     form = {n: _spread(getattr(profile, n), shape, size) for n in names}
     out = np.empty((results, size))
     with np.errstate(all="ignore"):
-        step = max(_CHUNK // nodes, 64)
+        step = max(_CHUNK // nodes, least)
         for start in range(0, size, step):
             some = slice(start, start + step)
             piece = Form(profile.endless, **{n: a[:, some] if a.shape[1] > 1 else a for n, a in form.items()})

@@ -32,6 +32,11 @@ _INCH_SIZES = {
     "inch/second**2": 25.4,
     "pound/inch**3": 453.59237 / 16.387064,
     "force_pound/inch": _POUND / 25400.0,
+    "lbf/inch": _POUND / 25.4,
+    "force_pound/inch**2": _POUND / 645.16e3,
+    "horsepower*minute/inch**3": 60.0 * 745.69987158227022 / 16387.064,
+    "pound": 0.45359237,
+    "ounce*inch": 28.349523125 * 25.4,
 }
 
 

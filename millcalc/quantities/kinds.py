@@ -233,6 +233,49 @@ STRESS = Kind(
     "psi",
     "psi",
 )
+EDGE_FORCE = Kind(
+    "edge force",
+    "K_e",
+    "newton/millimeter",
+    "N/mm",
+    '"25 N/mm"',
+    ("N/mm", "lbf/in"),
+    "lbf/inch",
+    "lbf/in",
+)
+SPECIFIC_ENERGY = Kind(
+    "specific energy",
+    "u",
+    "watt*second/millimeter**3",
+    "W s/mm^3",
+    '"2.5 J/mm^3"',
+    ("J/mm^3", "kW*s/cm^3", "HP*min/in^3", "N/mm^2"),
+    "horsepower*minute/inch**3",
+    "hp min/in^3",
+)
+MODULUS = Kind(
+    "modulus of elasticity",
+    "E",
+    "gigapascal",
+    "GPa",
+    '"600 GPa"',
+    ("GPa", "N/mm^2", "psi"),
+    "force_pound/inch**2",
+    "psi",
+    domain=POSITIVE,
+    plausible=Interval(0.1, 1500.0),
+)
+MASS = Kind("mass", "m", "kilogram", "kg", '"1.2 kg"', ("kg", "g", "lb"), "pound", "lb")
+UNBALANCE = Kind("unbalance", "U", "gram*millimeter", "g mm", '"2 g*mm"', ("g*mm", "oz*in"), "ounce*inch", "oz in")
+BALANCE_GRADE = Kind(
+    "balance grade",
+    "G",
+    "",
+    "",
+    '"G2.5"',
+    domain=POSITIVE,
+    words=tuple((f"G{grade:g}", grade) for grade in (0.4, 1.0, 2.5, 6.3, 16.0, 40.0)),
+)
 TIME = Kind("time", "t", "minute", "min", '"12 min"', ("min", "s", "h"))
 BLOCK_TIME = Kind("block time", "t_b", "millisecond", "ms", '"2 ms"', ("ms", "s"), plausible=Interval(0.0, 1000.0))
 BLOCK_RATE = Kind("block rate", "f_b", "1/second", "1/s", '"500 1/s"', ("1/s", "1/min"))
@@ -268,9 +311,14 @@ STIFFNESS = Kind(
     "force_pound/inch",
     "lbf/in",
 )
+TILTING_STIFFNESS = Kind(
+    "tilting stiffness", "k_t", "newton*meter/radian", "N m/rad", '"50000 N*m/rad"', ("N*m/rad", "kN*m/rad")
+)
+SECOND_MOMENT = Kind("second moment of area", "I", "millimeter**4", "mm^4", '"490 mm^4"', ("mm^4", "in^4"))
 FREQUENCY = Kind("frequency", "f", "hertz", "Hz", '"900 Hz"', ("Hz", "kHz"))
 COUNT = Kind("count", "z", "", "", "4", whole=True, plausible=Interval(0.0, 1e15))
 RATIO = Kind("ratio", "", "", "", "0.5", domain=FINITE)
+CUT = Kind("cut", "", "", "", '"climb"', choices=("climb", "conventional"))
 SIDE = Kind("side", "", "", "", '"left"', choices=("left", "right"))
 FLAG = Kind("yes or no", "", "", "", "True", choices=("True", "False"))
 GRADE = Kind(
@@ -306,12 +354,21 @@ Force = Annotated[Any, FORCE]
 Torque = Annotated[Any, TORQUE]
 Power = Annotated[Any, POWER]
 Stress = Annotated[Any, STRESS]
+EdgeForce = Annotated[Any, EDGE_FORCE]
+SpecificEnergy = Annotated[Any, SPECIFIC_ENERGY]
+Modulus = Annotated[Any, MODULUS]
+Mass = Annotated[Any, MASS]
+Unbalance = Annotated[Any, UNBALANCE]
+BalanceGrade = Annotated[Any, BALANCE_GRADE]
+Cut = Annotated[Any, CUT]
 Time = Annotated[Any, TIME]
 BlockTime = Annotated[Any, BLOCK_TIME]
 BlockRate = Annotated[Any, BLOCK_RATE]
 Acceleration = Annotated[Any, ACCELERATION]
 Density = Annotated[Any, DENSITY]
 Stiffness = Annotated[Any, STIFFNESS]
+TiltingStiffness = Annotated[Any, TILTING_STIFFNESS]
+SecondMoment = Annotated[Any, SECOND_MOMENT]
 Frequency = Annotated[Any, FREQUENCY]
 Count = Annotated[Any, COUNT]
 Ratio = Annotated[Any, RATIO]

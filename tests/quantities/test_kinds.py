@@ -30,6 +30,8 @@ ALIKE = [
     {"cutting speed", "feed rate"},
     {"time", "block time"},
     {"block rate", "frequency"},
+    {"stress", "modulus of elasticity", "specific energy"},
+    {"edge force", "stiffness"},
 ]
 # a rate per time without an angle is a spindle speed, as every machine plate writes it; not the other way
 ONE_WAY = {("block rate", "spindle speed"), ("frequency", "spindle speed")}
@@ -83,7 +85,7 @@ def test_each_kind_reads_what_it_says_it_accepts(kind):
 def test_the_example_of_a_kind_without_unit_is_accepted(kind):
     assert kind.accepted_text()
     given = {"True": True}.get(kind.example, kind.example.strip('"'))
-    assert read(given, kind) in (True, 4.0, 0.5, "left", 7.0)
+    assert read(given, kind) in (True, 4.0, 0.5, "left", 7.0, 2.5, "climb")
 
 
 def test_every_kind_is_listed_once_and_machine_readable():
