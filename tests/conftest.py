@@ -14,7 +14,7 @@ import pytest
 
 import millcalc.formulas
 from millcalc.quantities.formula import FORMULAS, Formula
-from millcalc.quantities.kinds import FLAG, SIDE
+from millcalc.quantities.kinds import CUT, FLAG, SIDE
 
 # from, to: where the numbers of a kind usually lie, in trade units; drawn evenly in the logarithm
 _USUAL = {
@@ -62,7 +62,7 @@ def _drawn(parameter: Any, random: np.random.Generator) -> Any:
     kind, domain = parameter.kind, parameter.domain
     if kind is FLAG:
         return bool(random.integers(2))
-    if kind is SIDE:
+    if kind in (CUT, SIDE):
         return str(random.choice(kind.choices))
     if kind.name == "radius":
         return float(random.choice([-1.0, 1.0]) * np.exp(random.uniform(0.0, np.log(1000.0))))

@@ -34,7 +34,8 @@ def rings(region: Region, places: Any, without_bottom: bool = False) -> Rings:
     pieces = _pieces(form, low, high)
     total = sum(size for size, _ in pieces)
     found = [np.broadcast_arrays(*_at_length(pieces, place * total)) for place in places]
-    return Rings(*(np.stack(rows) for rows in zip(*found, strict=True)), total)
+    height, radius, edge_angle = (np.stack(rows) for rows in zip(*found, strict=True))
+    return Rings(height, radius, edge_angle, total)
 
 
 def _upper_end(form: Form, psi: Any) -> tuple[Any, Any]:

@@ -1,1 +1,6 @@
-"""What the cut does to the tool: forces integrated over the engaged edge, deflection, natural frequency."""
+"""What a cut does to the tool and a tool to the cut: forces, power, and how the tool's body gives way.
+
+Nothing is imported here; each subject is a module of its own.
+"""
+
+__all__ = ["beam", "body", "coefficients", "course", "forces", "substrates", "summary"]

@@ -208,7 +208,8 @@ def force_course(
         region = Region.of(form, depth, lead, tilt, stepover, mirrored)
         edge = Edge.of(region, mirrored, helix, elements)
         made = Cut(edge, np.broadcast_to(turns, (len(depth), count)))
-        weights, total = edge.weights(), 0.0
+        weights = edge.weights()
+        total: Any = 0.0
         running_out = bool(np.any(eccentricity))
         for tooth in range(teeth):
             if running_out or tooth == 0:
@@ -219,8 +220,8 @@ def force_course(
         return np.moveaxis(total[..., :4], (2, 1), (0, 1)).reshape(4 * count, -1)
 
     case = (*cut, feed, helix, eccentricity, *coefficients)
-    found = in_chunks(course, profile, *case, results=4 * count, nodes=count * elements, least=4)
-    shaped = np.asarray(found).reshape(4, count, *np.shape(found[0]))
+    found: Any = in_chunks(course, profile, *case, results=4 * count, nodes=count * elements, least=4)
+    shaped: Any = np.asarray(found).reshape(4, count, *np.shape(found[0]))
     shaped[3] *= 1e-3
     return np.degrees(turns), shaped
 

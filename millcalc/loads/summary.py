@@ -130,7 +130,7 @@ class _Laid:
         contact = np.arctan2(left.side, sine * left.down) - hand * lag
         place = ((contact - self.start) / self.step - 0.5) % self.parts
         low = np.floor(place).astype(int)
-        found = 0.0
+        found: Any = 0.0
         for at, share in ((low, 1.0 - place + low), ((low + 1) % self.parts.astype(int), place - low)):
             inside = at < self.steps
             force = both[np.arange(len(at)), np.where(inside, at, 0)]
