@@ -303,6 +303,9 @@ def _material_rows(shown: Any) -> dict[str, Any]:
     return rows
 
 
+_FORCE_NAMES = (("ktc", "krc", "kac"), ("kte", "kre", "kae"))
+
+
 def _material_text(shown: Any) -> str:
     lines = [
         f"{shown.name} ({shown.designation}), ISO 513 {shown.iso513}",
@@ -313,6 +316,10 @@ def _material_text(shown: Any) -> str:
             lines.append(f"{word}, {row.substrate}, {row.operation}: {row}")
     for row in shown.kienzle:
         lines.append(f"kc1.1 {row.kc11:g} N/mm^2, mc {row.mc:g} ({row.source}, {row.how_known}, {row.scope})")
+    for row in shown.force_coefficients:
+        section, edge = (f"{getattr(row, a):g}, {getattr(row, b):g}, {getattr(row, c):g}" for a, b, c in _FORCE_NAMES)
+        known = f"({row.source}, {row.how_known}, {row.scope})"
+        lines.append(f"force coefficients {section} N/mm^2, edge {edge} N/mm {known}")
     lines += [f"{c.severity.upper()}: {c.text}" for c in (shown.tip_caution, *shown.cautions)]
     return "\n".join(lines)
 

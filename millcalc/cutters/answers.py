@@ -120,6 +120,8 @@ def answer(
     domain: Mapping[str, Interval] | None = None,
     reasons: Callable[..., str] | None = None,
     shown_as: Callable[..., Any] | None = None,
+    sources: tuple[str, ...] = ("GEOMETRY",),
+    listed: dict[str, Answer] = ANSWERS,
 ) -> Callable[[Callable[..., Any]], Any]:
     """Turn a method on floats in trade units into a question that a cutter answers.
 
@@ -131,14 +133,17 @@ def answer(
         Called with the cutter and the numbers where there is no result: says why in words.
     shown_as
         What a checked call puts several results into.
+    sources
+        Keys of the bibliography.
+    listed
+        Where the question is listed by its name: those that every cutter answers, or those of another thing.
     """
-    sources = ("GEOMETRY",)
 
     def declare(function: Callable[..., Any]) -> Answer:
         made = Answer(function, {"symbol": symbol, "method": method, "sources": sources, "domain": domain or {}})
         made.template.reasons = reasons
         made.template.shown_as = shown_as
-        ANSWERS[function.__name__] = made
+        listed[function.__name__] = made
         return made
 
     return declare

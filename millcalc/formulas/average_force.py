@@ -4,6 +4,7 @@ import numpy as np
 
 from millcalc.quantities.formula import formula
 from millcalc.quantities.kinds import (
+    FINITE,
     ONE_OR_MORE,
     Angle,
     Count,
@@ -18,6 +19,7 @@ from millcalc.quantities.kinds import (
 __all__ = ["mean_milling_force"]
 
 _TURN = Interval(0.0, 180.0)
+_EITHER_WAY = ("radial_coefficient", "axial_coefficient", "radial_edge_force", "axial_edge_force")
 
 
 @formula(
@@ -25,7 +27,7 @@ _TURN = Interval(0.0, 180.0)
     expression="",
     method="the force of a tooth integrated over its way through the cut, times the teeth, over a turn",
     sources=("MEAN_FORCE",),
-    domain={"teeth": ONE_OR_MORE, "entry_angle": _TURN, "exit_angle": _TURN},
+    domain={"teeth": ONE_OR_MORE, "entry_angle": _TURN, "exit_angle": _TURN, **dict.fromkeys(_EITHER_WAY, FINITE)},
     requires=("exit_angle >= entry_angle",),
 )
 def mean_milling_force(
@@ -58,15 +60,15 @@ def mean_milling_force(
     tangential_coefficient [N/mm^2]
         Tangential coefficient of the chip's section, 0 or more; scalar or array.
     radial_coefficient [N/mm^2]
-        Radial coefficient of the chip's section, 0 or more; scalar or array.
+        Radial coefficient of the chip's section, below 0 where a steep rake pulls in; scalar or array.
     axial_coefficient [N/mm^2]
-        Axial coefficient of the chip's section, 0 or more; scalar or array.
+        Axial coefficient of the chip's section, above 0 where the helix pulls out; scalar or array.
     tangential_edge_force [N/mm]
-        Tangential force of the edge by length, 0 or more; scalar or array.
+        Tangential force for each mm of axial depth, 0 or more; scalar or array.
     radial_edge_force [N/mm]
-        Radial force of the edge by length, 0 or more; scalar or array.
+        Radial force for each mm of axial depth; scalar or array.
     axial_edge_force [N/mm]
-        Axial force of the edge by length, 0 or more; scalar or array.
+        Axial force for each mm of axial depth; scalar or array.
 
     Raises
     ------
@@ -76,7 +78,8 @@ def mean_milling_force(
     Notes
     -----
     The axis points from the tip to the spindle: a helix that pulls the cutter out of the holder makes a negative force.
-    Valid for a right-hand spindle, a straight path, and a feed small against the cutter. Source: MEAN_FORCE.
+    The helix shifts the force in time and leaves its mean. Valid for a right-hand spindle, a straight path, and a
+    feed small against the cutter. Source: MEAN_FORCE.
 
     Examples
     --------
@@ -87,14 +90,15 @@ def mean_milling_force(
     """
     start, end = (np.radians(a) for a in (entry_angle, exit_angle))
     end = np.where(end >= start, end, np.nan)
-    # integrals over the angle of sin^2, sin cos, sin, cos and 1
-    square = 0.5 * (end - start) - 0.25 * (np.sin(2.0 * end) - np.sin(2.0 * start))
-    both = 0.25 * (np.cos(2.0 * start) - np.cos(2.0 * end))
-    sine, cosine = np.cos(start) - np.cos(end), np.sin(end) - np.sin(start)
+    middle, half = 0.5 * (start + end), 0.5 * (end - start)
+    # integrals over the angle of sin^2, sin cos, sin, cos; as products, which keep their digits in thin cuts
+    square = half - 0.5 * np.cos(2.0 * middle) * np.sin(2.0 * half)
+    both = 0.5 * np.sin(2.0 * middle) * np.sin(2.0 * half)
+    sine, cosine = 2.0 * np.sin(middle) * np.sin(half), 2.0 * np.cos(middle) * np.sin(half)
     share, chip = teeth * axial_depth / (2.0 * np.pi), feed_per_tooth
     along = chip * (tangential_coefficient * both + radial_coefficient * square)
     across = chip * (tangential_coefficient * square - radial_coefficient * both)
-    pull = axial_coefficient * chip * sine + axial_edge_force * (end - start)
+    pull = axial_coefficient * chip * sine + axial_edge_force * 2.0 * half
     return (
         -share * (along + tangential_edge_force * cosine + radial_edge_force * sine),
         share * (across + tangential_edge_force * sine - radial_edge_force * cosine),

@@ -144,9 +144,9 @@ def base_speed(rated_torque: Torque, rated_power: Power) -> SpindleSpeed:
 
 @formula(
     symbol="M_a",
-    expression="min(M_r, 30000*P_r/(pi*n))",
+    expression="min(M_r, 30000*P_r/(pi*n)) if n > 0 else M_r",
     sources=("DEFINITION",),
-    domain={"rated_torque": POSITIVE, "rated_power": POSITIVE, "spindle_speed": POSITIVE},
+    domain={"rated_torque": POSITIVE, "rated_power": POSITIVE},
 )
 def available_torque(rated_torque: Torque, rated_power: Power, spindle_speed: SpindleSpeed) -> Torque:
     """Return the torque [N m] a drive gives at a spindle speed: constant to its base speed, then at constant power.
@@ -158,7 +158,7 @@ def available_torque(rated_torque: Torque, rated_power: Power, spindle_speed: Sp
     rated_power [kW]
         Power from the base speed on, at the same duty, above 0; scalar or array.
     spindle_speed [rev/min]
-        Spindle speed, above 0; scalar or array.
+        Spindle speed, 0 or more; scalar or array.
 
     Raises
     ------
@@ -174,7 +174,8 @@ def available_torque(rated_torque: Torque, rated_power: Power, spindle_speed: Sp
     >>> print(f"{available_torque('50 N*m', '15 kW', '10000 rpm').magnitude:.2f} N m")
     14.32 N m
     """
-    return np.minimum(rated_torque, np.divide(30_000.0 * rated_power, pi * spindle_speed))
+    from_base = np.maximum(spindle_speed, np.divide(30_000.0 * rated_power, pi * rated_torque))
+    return np.minimum(rated_torque, np.divide(30_000.0 * rated_power, pi * from_base))
 
 
 @formula(

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from millcalc.formulas.chips import engagement_angle
 from millcalc.quantities.formula import formula
 from millcalc.quantities.kinds import POSITIVE, Angle, Cut, Length
 
@@ -36,15 +37,16 @@ def entry_angle(diameter: Length, radial_width: Length, cut: Cut) -> Angle:
     Notes
     -----
     Counted in the sense of rotation, 90 deg straight ahead: a conventional cut begins at 0, a climb cut ends at 180.
-    Valid for a feed small against the cutter. Source: GEOMETRY.
+    With a right-hand spindle 0 lies on the left of the feed. Valid for a feed small against the cutter.
+    Source: GEOMETRY.
 
     Examples
     --------
     >>> print(f"{entry_angle('10 mm', '2.5 mm', 'climb'):.1f~P}")
     120.0 deg
     """
-    wide = np.degrees(2.0 * np.arctan2(np.sqrt(radial_width), np.sqrt(diameter - radial_width)))
-    return np.where(np.asarray(cut) == "climb", 180.0 - wide, 0.0 * wide)
+    wide = engagement_angle.bare(diameter, radial_width)
+    return np.where(np.asarray(cut) == "climb", 180.0 - wide, 0.0 * wide)[()]
 
 
 @formula(
@@ -81,5 +83,5 @@ def exit_angle(diameter: Length, radial_width: Length, cut: Cut) -> Angle:
     >>> print(f"{exit_angle('10 mm', '2.5 mm', 'conventional'):.1f~P}")
     60.0 deg
     """
-    wide = np.degrees(2.0 * np.arctan2(np.sqrt(radial_width), np.sqrt(diameter - radial_width)))
-    return np.where(np.asarray(cut) == "climb", 180.0 + 0.0 * wide, wide)
+    wide = engagement_angle.bare(diameter, radial_width)
+    return np.where(np.asarray(cut) == "climb", 180.0 + 0.0 * wide, wide)[()]

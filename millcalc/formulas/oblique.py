@@ -1,14 +1,18 @@
 """From orthogonal cutting data to the force coefficients of an inclined edge."""
 
+from math import factorial, nan, prod
+from typing import Any
+
 import numpy as np
 
 from millcalc.quantities.formula import formula
-from millcalc.quantities.kinds import Angle, ChipThickness, EdgeForce, Interval, Ratio, Stress
+from millcalc.quantities.kinds import POSITIVE, Angle, ChipThickness, EdgeForce, Interval, Ratio, Stress
 
 __all__ = ["linearised_force", "oblique_coefficients", "shear_angle"]
 
 _RAKE = Interval(-60.0, 60.0)
 _SHARP = Interval(0.0, 90.0, low_open=True, high_open=True)
+_NARROW, _TERMS = 0.2, range(22)
 
 
 @formula(
@@ -34,7 +38,8 @@ def shear_angle(chip_ratio: Ratio, rake_angle: Angle) -> Angle:
 
     Notes
     -----
-    Valid for a continuous chip from a sharp edge. Source: OBLIQUE.
+    Valid for a continuous chip from a sharp edge; there is no angle where the chip ratio times the sine of the rake
+    reaches 1. Of an inclined edge whose chip flows at the inclination the ratio is the same. Source: OBLIQUE.
 
     Examples
     --------
@@ -42,7 +47,8 @@ def shear_angle(chip_ratio: Ratio, rake_angle: Angle) -> Angle:
     28.33 deg
     """
     rake = np.radians(rake_angle)
-    return np.degrees(np.arctan2(chip_ratio * np.cos(rake), 1.0 - chip_ratio * np.sin(rake)))
+    left = 1.0 - chip_ratio * np.sin(rake)
+    return np.degrees(np.arctan2(chip_ratio * np.cos(rake), np.where(left > 0.0, left, nan)))
 
 
 @formula(
@@ -82,8 +88,11 @@ def oblique_coefficients(
 
     Notes
     -----
-    The radial one is square to the cut surface, the axial one along the edge. Valid for a sharp edge, a shear plane,
-    and chip flow at the inclination; edge forces come on top. Source: OBLIQUE.
+    For each mm^2 of chip section, the width measured square to the cutting speed, as the axial depth of an end mill is.
+    The tangential one acts against the edge's motion, the radial one lifts it off the cut surface, the axial one
+    acts square to both: positive, with the lower end of the edge ahead, it pulls the cutter out of its holder.
+    Valid for a sharp edge, a shear plane, and chip flow at the inclination; edge forces come on top; there is no
+    answer where the force has no part along the chip's shear. Source: OBLIQUE.
 
     Examples
     --------
@@ -97,7 +106,9 @@ def oblique_coefficients(
     friction = np.arctan(np.tan(np.radians(friction_angle)) * np.cos(lean))
     turned = friction - rake
     side = slant * np.sin(friction)
-    scale = np.divide(shear_stress, np.sin(shear) * np.hypot(np.cos(shear + turned), side))
+    along = np.cos(shear + turned)
+    along = np.where(along > 0.0, along, nan)
+    scale = np.divide(shear_stress, np.sin(shear) * np.hypot(along, side))
     return (
         scale * (np.cos(turned) + slant * side),
         scale * np.sin(turned) / np.cos(lean),
@@ -110,7 +121,7 @@ def oblique_coefficients(
     expression="",
     method="the line of least squares through the force per width over the range of chips",
     sources=("KIENZLE",),
-    domain={"mc": Interval(0.0, 1.0, high_open=True)},
+    domain={"mc": Interval(0.0, 1.0, high_open=True), "chip_high": POSITIVE},
     requires=("chip_high > chip_low",),
 )
 def linearised_force(
@@ -144,9 +155,19 @@ def linearised_force(
     >>> print(f"{found[0].magnitude:.0f} N/mm^2, {found[1].magnitude:.1f} N/mm")
     2185 N/mm^2, 39.6 N/mm
     """
-    power = 1.0 - mc
-    width = np.where(chip_high > chip_low, chip_high - chip_low, np.nan)
     middle = 0.5 * (chip_low + chip_high)
-    area, moment = (kc11 * (chip_high ** (power + i) - chip_low ** (power + i)) / (power + i) for i in (1.0, 2.0))
-    steep = 12.0 * (moment - middle * area) / width**3
-    return steep, area / width - steep * middle
+    inside = (chip_low >= 0.0) & (chip_high > chip_low)
+    middle = np.where(inside, middle, nan)
+    mean, steep = _mean_and_slope(1.0 - mc, 0.5 * (chip_high - chip_low) / middle)
+    scale = kc11 * np.power(middle, 1.0 - mc)
+    return scale * steep / middle, scale * np.maximum(mean - steep, 0.0)
+
+
+def _mean_and_slope(power: Any, half: Any) -> tuple[Any, Any]:
+    """Mean and slope of the line of least squares through (1 + t)^power for t from -half to half, up to 1."""
+    first, second = (((1.0 + half) ** (power + i) - (1.0 - half) ** (power + i)) / (power + i) for i in (1.0, 2.0))
+    # what is left of the difference in a narrow range is rounding: there the binomial series
+    terms = [prod(power - j for j in range(k)) / factorial(k) * half ** (k - k % 2) / (k + 1 + k % 2) for k in _TERMS]
+    narrow = half < _NARROW
+    mean = np.where(narrow, sum(terms[::2]), 0.5 * first / half)
+    return mean, np.where(narrow, 3.0 * sum(terms[1::2]), 1.5 * (second - first) / half**3)

@@ -104,7 +104,7 @@ class Cut:
         """Sums over the elements of chip section and of edge length, for each case and angle."""
         thick = np.maximum(chip, 0.0)
         power = thick if not np.any(exponent) else thick ** (1.0 - exponent[:, None, None])
-        length = self.inside * _share(chip) * self.edge.stretch[:, None, :]
+        length = np.where(thick > 0.0, self.inside * _share(chip), 0.0) * self.edge.stretch[:, None, :]
         return np.matmul(self.inside * power, weights), np.matmul(length, weights)
 
 
@@ -230,5 +230,5 @@ def _turned(single: Any, hand: Any, steps: int) -> Any:
     """The course of one tooth as the tool turns: a tooth's angle falls as it turns, or rises where mirrored."""
     count = single.shape[1]
     rotation = np.arange(count)
-    place = np.where(hand > 0.0, steps - rotation, rotation - steps) % count
+    place = np.where(hand > 0.0, steps - 1 - rotation, rotation - steps) % count
     return np.take_along_axis(single, place[:, :, None], axis=1)

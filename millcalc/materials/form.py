@@ -235,6 +235,17 @@ _KIENZLE = RowForm(
     _FREE,
     (_not_from_memory,),
 )
+_FORCE = RowForm(
+    record.ForceRow,
+    {
+        **{name: _number(0, 20000) for name in ("ktc", "krc", "kac")},
+        **{name: _number(0, 500) for name in ("kte", "kre", "kae")},
+        "why": _text,
+        **_STATED,
+    },
+    _FREE,
+    (_not_from_memory,),
+)
 _TAYLOR = RowForm(
     record.Taylor,
     {
@@ -264,6 +275,7 @@ ROWS = {
     "density": _value_kind({"g/cm^3": (0.02, 25)}),
     "conductivity": _value_kind({"W/(m K)": (0.01, 2500)}),
     "kienzle": _KIENZLE,
+    "force_coefficients": _FORCE,
     "specific_energy": _value_kind({"W s/mm^3": (0.01, 20)}),
     "cutting_speeds": _SPEED,
     "feed_charts": _FEED,

@@ -26,6 +26,7 @@ __all__ = [
     "Alias",
     "Caution",
     "FeedChart",
+    "ForceRow",
     "Kienzle",
     "Material",
     "SpeedWindow",
@@ -150,6 +151,19 @@ class Kienzle(_Known):
 
 
 @attrs.frozen(kw_only=True)
+class ForceRow(_Known):
+    """Force coefficients of milling: by the chip's section [N/mm^2] and by the edge's length [N/mm]."""
+
+    ktc: float
+    krc: float
+    kac: float
+    kte: float
+    kre: float
+    kae: float
+    why: str = ""
+
+
+@attrs.frozen(kw_only=True)
 class Taylor(_Known):
     """Constants of the tool life T [min] from v T^n = C; `c` [m/min] is None where only n is known."""
 
@@ -206,6 +220,7 @@ class Material:
     density: tuple[Value, ...] = ()
     conductivity: tuple[Value, ...] = ()
     kienzle: tuple[Kienzle, ...] = ()
+    force_coefficients: tuple[ForceRow, ...] = ()
     specific_energy: tuple[Value, ...] = ()
     cutting_speeds: tuple[SpeedWindow, ...] = ()
     feed_charts: tuple[FeedChart, ...] = ()

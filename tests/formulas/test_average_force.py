@@ -1,9 +1,11 @@
 """The mean milling force against its printed case and against the force summed over the turn."""
 
+import mpmath as mp
 import numpy as np
 import pytest
 
-from millcalc.formulas import average_force
+from millcalc.errors import DomainError
+from millcalc.formulas import average_force, entry_exit
 
 COEFFICIENTS = (1825.0, 770.0, 735.0, 29.7, 55.7, 1.8)
 CUT = (4, 2.0, 0.05)
@@ -38,6 +40,57 @@ def test_half_up_and_half_down_make_a_slot():
     assert np.sum(halves, axis=0) == pytest.approx(
         average_force.mean_milling_force.bare(*CUT, 0.0, 180.0, *COEFFICIENTS)
     )
+
+
+@pytest.mark.parametrize(("start", "end"), [(0.0, 1e-3), (180.0 - 1e-3, 180.0), (89.9995, 90.0005), (0.0, 1.0)])
+def test_thin_cuts_keep_their_digits(start, end):
+    """The integrals of the printed force in 40 digits (derived)."""
+    ktc, krc, kac, kte, kre, kae = COEFFICIENTS
+    teeth, depth, feed = CUT
+    with mp.workdps(40):
+        ends = [mp.radians(mp.mpf(a)) for a in (start, end)]
+
+        def mean(force):
+            return float(teeth * depth / (2 * mp.pi) * mp.quad(force, ends))
+
+        expected = (
+            mean(lambda a: -(ktc * feed * mp.sin(a) + kte) * mp.cos(a) - (krc * feed * mp.sin(a) + kre) * mp.sin(a)),
+            mean(lambda a: (ktc * feed * mp.sin(a) + kte) * mp.sin(a) - (krc * feed * mp.sin(a) + kre) * mp.cos(a)),
+            mean(lambda a: -kac * feed * mp.sin(a) - kae),
+        )
+    found = average_force.mean_milling_force.bare(*CUT, start, end, *COEFFICIENTS)
+    assert found == pytest.approx(expected, rel=2e-10)  # 1e-3 deg before 180 is a float good to 3e-11 of itself
+
+
+def test_a_slot_is_pushed_to_the_left_by_a_quarter_of_the_tangential_force():
+    """z K_tc f_z a/4 (derived), and as much against the feed for the radial one."""
+    assert average_force.mean_milling_force.bare(3, 2.0, 0.1, 0.0, 180.0, 1000.0, 0.0, 0.0)[1] == pytest.approx(150.0)
+    assert average_force.mean_milling_force.bare(3, 2.0, 0.1, 0.0, 180.0, 0.0, 1000.0, 0.0)[0] == pytest.approx(-150.0)
+
+
+def test_climb_pushes_off_the_wall_and_up_milling_pulls_to_it():
+    """Where the tangential force governs a thin cut: stock on the right of a climb cut, on the left of the other."""
+    for cut, sign in (("climb", 1.0), ("conventional", -1.0)):
+        ends = [f.bare(10.0, 0.2, cut) for f in (entry_exit.entry_angle, entry_exit.exit_angle)]
+        feed, left, _ = average_force.mean_milling_force.bare(*CUT, *ends, 1800.0, 300.0, 0.0)
+        assert np.sign(feed) == sign
+        assert np.sign(left) == np.sign(left * 1.0)
+
+
+def test_coefficients_below_zero_and_arrays():
+    ends = np.array([60.0, 180.0])
+    found = average_force.mean_milling_force.bare(*CUT, 0.0, ends, 1800.0, -100.0, -200.0, 20.0, -5.0, -1.0)
+    for k, end in enumerate(ends):
+        expected = summed(*CUT, 0.0, end, 1800.0, -100.0, -200.0, 20.0, -5.0, -1.0)
+        assert [part[k] for part in found] == pytest.approx(expected, rel=1e-8)
+    pulled = average_force.mean_milling_force(
+        4, "2 mm", "0.05 mm", "0 deg", "90 deg", "1800 N/mm^2", "-100 N/mm^2", "-200 N/mm^2"
+    )
+    assert pulled[2].magnitude > 0.0
+    with pytest.raises(DomainError):
+        average_force.mean_milling_force(
+            4, "2 mm", "0.05 mm", "91 deg", "90 deg", "1800 N/mm^2", "100 N/mm^2", "200 N/mm^2"
+        )
 
 
 def test_nothing_in_the_cut_makes_no_force():
