@@ -68,13 +68,18 @@ def test_a_slot_is_pushed_to_the_left_by_a_quarter_of_the_tangential_force():
     assert average_force.mean_milling_force.bare(3, 2.0, 0.1, 0.0, 180.0, 0.0, 1000.0, 0.0)[0] == pytest.approx(-150.0)
 
 
-def test_climb_pushes_off_the_wall_and_up_milling_pulls_to_it():
-    """Where the tangential force governs a thin cut: stock on the right of a climb cut, on the left of the other."""
-    for cut, sign in (("climb", 1.0), ("conventional", -1.0)):
-        ends = [f.bare(10.0, 0.2, cut) for f in (entry_exit.entry_angle, entry_exit.exit_angle)]
-        feed, left, _ = average_force.mean_milling_force.bare(*CUT, *ends, 1800.0, 300.0, 0.0)
-        assert np.sign(feed) == sign
-        assert np.sign(left) == np.sign(left * 1.0)
+@pytest.mark.parametrize(
+    ("cut", "width", "feed_sign", "wall"),
+    # the wall stands on the right of a climb cut, on the left of a conventional one
+    [("climb", 0.2, 1.0, -1.0), ("climb", 2.0, 1.0, -1.0), ("conventional", 2.0, -1.0, 1.0)],
+)
+def test_climb_drags_along_and_off_the_wall_up_milling_back_and_into_it(cut, width, feed_sign, wall):
+    """What the trade knows of thin cuts in which the tangential force governs (common practice)."""
+    ends = [f.bare(10.0, width, cut) for f in (entry_exit.entry_angle, entry_exit.exit_angle)]
+    feed, left, _ = average_force.mean_milling_force.bare(*CUT, *ends, 1800.0, 300.0, 0.0)
+    assert np.sign(feed) == feed_sign
+    toward_the_wall = left * wall
+    assert (toward_the_wall > 0.0) is (cut == "conventional")
 
 
 def test_coefficients_below_zero_and_arrays():

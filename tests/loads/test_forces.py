@@ -79,7 +79,7 @@ def test_summary_of_the_course(case):
     size = np.abs(even[:3]).max()
     means = made.mean_feed, made.mean_cross, made.mean_axial
     assert means == pytest.approx(even[:3].mean(axis=1), abs=0.015 * size)
-    assert made.mean_torque == pytest.approx(even[3].mean(), rel=0.03)
+    assert made.mean_torque == pytest.approx(even[3].mean(), rel=0.08)
     assert made.peak_bending == pytest.approx(np.hypot(found[0], found[1]).max(), rel=0.12)
     assert made.peak_force == pytest.approx(np.linalg.norm(found[:3], axis=0).max(), rel=0.12)
     assert made.peak_torque == pytest.approx(found[3].max(), rel=0.12)
