@@ -30,6 +30,7 @@ SUBJECTS = (
     "lean",
     "curves",
     "motion",
+    "rotary",
     "times",
     "passes",
     "program",

@@ -28,6 +28,7 @@ __all__ = [
     "cantilever_frequency",
     "cantilever_stiffness",
     "equivalent_diameter",
+    "force_deflection",
     "largest_overhang",
     "overhung_frequency",
     "second_moment",
@@ -39,6 +40,39 @@ FIRST_ROOT = 1.875104068711961
 """Least positive root of cos(b) cosh(b) = -1: the first bending mode of a clamped bar."""
 
 _SHARE = Interval(0.0, 1.0, low_open=True)
+
+
+@formula(
+    symbol="delta",
+    expression="F/k",
+    sources=("BEAM",),
+    domain={"tip_stiffness": POSITIVE, "force": NOT_NEGATIVE},
+)
+def force_deflection(force: Force, tip_stiffness: Stiffness) -> Deflection:
+    """Return the deflection [um] of the tip under a force.
+
+    Parameters
+    ----------
+    force [N]
+        Force square to the axis at the tip, 0 or more; scalar or array.
+    tip_stiffness [N/um]
+        Stiffness at the tip, above 0; scalar or array.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    Valid while the tool stays elastic. Source: BEAM.
+
+    Examples
+    --------
+    >>> print(f"{force_deflection('40 N', '4 N/um'):.1f~P}")
+    10.0 µm
+    """
+    return np.divide(force, tip_stiffness)
 
 
 @formula(

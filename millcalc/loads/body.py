@@ -369,7 +369,7 @@ class ToolBody(Record):
         --------
         >>> from millcalc import FlatEndMill
         >>> tool = ToolBody(cutter=FlatEndMill(diameter="10 mm", teeth=4, flute_length="20 mm", overhang="50 mm"))
-        >>> print(f"{1000 * tool.mass():.1f~P}")
-        48.6 kg
+        >>> print(f"{tool.mass():.4f~P}")
+        0.0486 kg
         """
         return bar.mass(self.beam)

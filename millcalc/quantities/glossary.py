@@ -88,15 +88,6 @@ GLOSSARY: dict[str, Term] = _terms(
     ("radial_edge_force", k.EDGE_FORCE, "K_re", "force square to the cut surface for each mm of chip width"),
     ("axial_edge_force", k.EDGE_FORCE, "K_ae", "force along the axis for each mm of chip width"),
     # tool as a bar, balance
-    ("force", k.FORCE, "F", "force square to the axis at the end of the tool"),
-    ("overhang", k.LENGTH, "L", "length out of the holder"),
-    ("modulus", k.MODULUS, "E", "modulus of elasticity"),
-    ("density", k.DENSITY, "rho", "density"),
-    ("deflection", k.DEFLECTION, "delta", "deflection of the end of the tool"),
-    ("diameter_ratio", k.RATIO, "q_d", "diameter of the solid bar as stiff as the fluted part, over the cutter's"),
-    ("balance_grade", k.BALANCE_GRADE, "G", "balance quality grade of ISO 21940-11"),
-    ("mass", k.MASS, "m", "mass of the rotor"),
-    ("unbalance", k.UNBALANCE, "U", "mass times its distance from the axis"),
     # stiffness and balance
     ("force", k.FORCE, "F", "force square to the tool's axis"),
     ("overhang", k.LENGTH, "L", "length out of the holder, from the tip to the clamp"),
@@ -104,6 +95,7 @@ GLOSSARY: dict[str, Term] = _terms(
     ("shank_diameter", k.LENGTH, "d_s", "diameter of the shank"),
     ("load_height", k.LENGTH, "z_F", "height over the tip at which the force acts"),
     ("lever", k.LENGTH, "l_F", "distance from the force to the section looked at"),
+    ("tip_stiffness", k.STIFFNESS, "k", "force at the tip over its deflection"),
     ("modulus", k.MODULUS, "E", "modulus of elasticity of the tool's body"),
     ("density", k.DENSITY, "rho", "density of the tool's body"),
     ("equivalent_ratio", k.RATIO, "q_D", "diameter of the bar that bends as the flutes do, over the cutter's"),
@@ -192,6 +184,8 @@ GLOSSARY: dict[str, Term] = _terms(
         "e_c",
         "largest distance between a rounded corner and the programmed one",
     ),
+    ("rotary_rate", k.ROTARY_RATE, "omega", "largest rate of a rotary axis"),
+    ("rotary_distance", k.LENGTH, "d_s", "distance of the contact from the centre of the rotary axis"),
     ("corner_angle", k.ANGLE, "gamma", "angle between the two moves at a corner; straight on is 180 deg"),
 )
 """Every public parameter name."""

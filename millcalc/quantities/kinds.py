@@ -189,6 +189,15 @@ SPINDLE_SPEED = Kind(
     also=(("1/minute", 1.0),),
     plausible=Interval(0.0, 1_000_000.0),
 )
+ROTARY_RATE = Kind(
+    "rotary rate",
+    "omega",
+    "degree/second",
+    "deg/s",
+    '"60 deg/s"',
+    ("deg/s", "deg/min", "rpm"),
+    plausible=Interval(0.0, 10_000.0),
+)
 FEED_RATE = Kind(
     "feed rate",
     "v_f",
@@ -348,6 +357,7 @@ ChordError = Annotated[Any, CHORD_ERROR]
 Angle = Annotated[Any, ANGLE]
 CuttingSpeed = Annotated[Any, CUTTING_SPEED]
 SpindleSpeed = Annotated[Any, SPINDLE_SPEED]
+RotaryRate = Annotated[Any, ROTARY_RATE]
 FeedRate = Annotated[Any, FEED_RATE]
 RemovalRate = Annotated[Any, REMOVAL_RATE]
 Force = Annotated[Any, FORCE]

@@ -79,7 +79,7 @@ def test_climb_drags_along_and_off_the_wall_up_milling_back_and_into_it(cut, wid
     feed, left, _ = average_force.mean_milling_force.bare(*CUT, *ends, 1800.0, 300.0, 0.0)
     assert np.sign(feed) == feed_sign
     toward_the_wall = left * wall
-    assert (toward_the_wall > 0.0) is (cut == "conventional")
+    assert bool(toward_the_wall > 0.0) == (cut == "conventional")
 
 
 def test_coefficients_below_zero_and_arrays():

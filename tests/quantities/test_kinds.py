@@ -32,6 +32,7 @@ ALIKE = [
     {"block rate", "frequency"},
     {"stress", "modulus of elasticity", "specific energy"},
     {"edge force", "stiffness"},
+    {"spindle speed", "rotary rate"},
 ]
 # a rate per time without an angle is a spindle speed, as every machine plate writes it; not the other way
 ONE_WAY = {("block rate", "spindle speed"), ("frequency", "spindle speed")}
