@@ -191,6 +191,16 @@ class Profile(SupportForm):
             setattr(made, name, np.stack(rows, axis=-1))
         return made
 
+    @classmethod
+    def balls(cls, diameters: Any) -> Self:
+        """Put half balls side by side, as `stack` does, from an array of their diameters."""
+        radius = 0.5 * np.asarray(diameters, dtype=float)
+        made = cls.__new__(cls)
+        made.pieces, made.endless = (), True
+        made.centre_radius, made.centre_height, made.arc_radius = 0.0 * radius[None], radius[None], radius[None]
+        made.normal = np.stack([0.0 * radius, _QUARTER + 0.0 * radius])
+        return made
+
     def _padded(self, count: int) -> tuple[Any, ...]:
         """Return the support form with a given number of arcs, the last one split where there are fewer."""
         more = count - len(self.arc_radius)

@@ -53,6 +53,7 @@ class SideBySide(Shape):
     """
 
     def __init__(self, cutters: Sequence[Cutter]) -> None:
+        self.cutters = tuple(cutters)
         self._profile = Profile.stack([c.profile for c in cutters])
         self._lengths = np.array([c.working_length for c in cutters])
 

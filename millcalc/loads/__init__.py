@@ -3,4 +3,4 @@
 Nothing is imported here; each subject is a module of its own.
 """
 
-__all__ = ["beam", "body", "coefficients", "course", "forces", "substrates", "summary"]
+__all__ = ["beam", "body", "coefficients", "course", "forces", "steps", "substrates", "summary"]

@@ -103,7 +103,7 @@ class Beam:
         """Return the beam with axes put before its cases, so that places of so many dimensions go with it."""
         more = (1,) * (dimensions - len(self.cases))
         names = ("length", "lower", "upper", "modulus", "density")
-        rows = {n: np.reshape(getattr(self, n), (-1, *more, *self.cases)) for n in names}
+        rows = {n: np.reshape(getattr(self, n), (len(self.length), *more, *self.cases)) for n in names}
         return attrs.evolve(self, **rows)
 
 
@@ -193,12 +193,12 @@ def largest_stress(beam: Beam, reach: Any = 0.0) -> StressPlace:
     with np.errstate(all="ignore"):
         lean = (beam.upper - beam.lower) / beam.length
         inner = np.where(lean > 0.0, 0.5 * (beam.lower / lean - start) + 1.5 * reach, end)
-        places = np.stack([start, np.clip(inner, start, end), end])
-        wide = np.stack([beam.lower, beam.lower + lean * (places[1] - start), beam.upper])
+        inner = np.clip(inner, start, end)
+        places = np.stack(np.broadcast_arrays(start, inner, end))
+        wide = np.stack(np.broadcast_arrays(beam.lower, beam.lower + lean * (inner - start), beam.upper))
         stress = 32.0 * np.maximum(places - reach, 0.0) / (pi * wide**3)
     stress = np.where(beam.length > 0.0, stress, 0.0)
-    stress = stress.reshape((-1, *stress.shape[2:]))
-    heights = np.broadcast_to(places.reshape((-1, *places.shape[2:])), stress.shape)
+    stress, heights = (np.concatenate(list(row)) for row in np.broadcast_arrays(stress, places))
     at = np.argmax(stress, axis=0)[None]
     inside = (reach >= 0.0) & (reach <= end[-1] * (1.0 + 1e-9))
     found = (np.where(inside, np.take_along_axis(row, at, axis=0)[0], nan)[()] for row in (stress, heights))

@@ -98,7 +98,7 @@ _RUPTURE = "transverse rupture strength"
 TOOL_MATERIALS: dict[str, ToolMaterial] = {
     row.word: row
     for row in (
-        _material("coated carbide", *_CARBIDE, note="the coating is too thin to count"),
+        _material("coated carbide", *_CARBIDE, body="carbide", note="the coating is too thin to count"),
         _material("carbide", *_CARBIDE),
         _material(
             "HSS",

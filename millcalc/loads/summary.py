@@ -21,7 +21,7 @@ from millcalc.loads.course import Cut, Edge, chips, components, largest_radius
 __all__ = ["ForceSummary", "force_summary"]
 
 STEPS, ELEMENTS = 24, 12
-"""Steps over the angles at which a tooth cuts, and elements along its edge: good to a few hundredths, in a sliver to a tenth."""
+"""Steps over the angles at which a tooth cuts, and elements along its edge: good to a few hundredths."""
 _THIN, _FINER = 0.3, 6  # where fewer elements cut, a grid so much finer finds those that do
 _LOOKED_AT = np.linspace(0.0, 1.0, 7)  # rings that tell where a tooth may cut
 

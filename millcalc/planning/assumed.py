@@ -7,6 +7,7 @@ import attrs
 from millcalc.quantities.display import quantity_text
 from millcalc.quantities.kinds import (
     ACCELERATION,
+    ANGLE,
     BLOCK_TIME,
     COUNT,
     DEFLECTION,
@@ -56,6 +57,9 @@ class Assumptions(Record):
     clearance: Length = entry(default=None, meaning="height of the retract between one-way passes")
     characters: Count = entry(default=None, domain=ONE_OR_MORE, meaning="characters in a block")
     time_factor: Ratio = entry(default=None, domain=POSITIVE, meaning="measured time over computed time")
+    deflection_share: Ratio = entry(default=None, domain=_SHARE, meaning="of the form tolerance, for deflection")
+    force_spread: Ratio = entry(default=None, domain=_SHARE, meaning="how far computed forces may be off")
+    least_width_share: Ratio = entry(default=None, domain=_SHARE, meaning="least share of the wanted stepover kept")
     first_pass: str = entry(default=None, choices=("own feed", "same feed"), meaning="feed of the first pass")
 
 
@@ -107,6 +111,10 @@ ASSUMED = _table(
     Assumed("clearance", 5.0, LENGTH, "retract height between one-way passes"),
     Assumed("characters", 40.0, COUNT, "characters in a block"),
     Assumed("time_factor", 1.0, RATIO, "no measured time is known"),
+    Assumed("deflection_share", 0.5, RATIO, "deflection of the tip uses at most half of the form tolerance"),
+    Assumed("force_spread", 0.3, RATIO, "force constants of one material differ by so much between sources"),
+    Assumed("least_width_share", 0.5, RATIO, "for power and torque the stepover is at most halved"),
+    Assumed("helix", 30.0, ANGLE, "helix of an ordinary end mill"),
     Assumed("edge_radius", 8.0, DEFLECTION, "edge of a sharp coated end mill, less below 3 mm diameter"),
     Assumed("eccentricity", 5.0, DEFLECTION, "half the runout in a collet holder, less below 3 mm diameter"),
 )

@@ -16,10 +16,12 @@ from millcalc.quantities.kinds import (
     CHIP_THICKNESS,
     CHORD_ERROR,
     CUTTING_SPEED,
+    DEFLECTION,
     FEED_PER_TOOTH,
     LENGTH,
     ROUGHNESS,
     SCALLOP_HEIGHT,
+    STRESS,
     Kind,
 )
 
@@ -172,6 +174,26 @@ CAUTIONS: dict[str, _Stated] = {
         "the stepover is wider than the roughness cut-off, {0}: a gauge counts the scallops as waviness",
         (("cut_off", LENGTH),),
     ),
+    "bending_stress_high": _Stated(
+        "stop",
+        "the bending stress, {0}, is above what the tool material bears with a margin, {1}: a shorter overhang, less "
+        "stock or a thicker cutter",
+        (("shown_stress", STRESS), ("allowable_stress", STRESS)),
+    ),
+    "deflection_above_share": _Stated(
+        "caution",
+        "the tip deflects by {0}, more than its share of the form tolerance, {1}, even at the least chip: it takes an "
+        "overhang shorter by {2}, less stock (a semi-finish before), or a thicker cutter",
+        (("shown_deflection", DEFLECTION), ("deflection_allowed", DEFLECTION), ("overhang_excess", LENGTH)),
+    ),
+    "force_outside_range": _Stated(
+        "note",
+        "the mean chip, {0}, is thinner than those the force constants were found at, {1}: forces are extrapolated",
+        (("mean_chip_thickness", CHIP_THICKNESS), ("force_chip_low", CHIP_THICKNESS)),
+    ),
+    "no_force_data": _Stated(
+        "note", "the material's record has no data on forces: power, torque and deflection are not checked"
+    ),
     "long_overhang": _Stated("caution", "the overhang is above 5 diameters: reduce stock and feed, expect chatter"),
     "passes_hardly_meet": _Stated(
         "caution",
@@ -212,6 +234,23 @@ def note_cautions(calc: Calculation, choices: Choices, n: dict[str, Any], tool: 
     _note_surface(calc, choices, n)
     _note_cut(calc, choices, n)
     _note_speed(calc, choices, n)
+    _note_loads(calc, choices, n)
+
+
+def _note_loads(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> None:
+    v, found = calc.values, calc.cautions
+    if not choices.loads:
+        found["no_force_data"] = np.asarray(choices.loads_asked)
+        return
+    found["force_outside_range"] = v["mean_chip_thickness"] < n["force_chip_low"]
+    if "overhang" in choices.limits:
+        for name, shown in (("bending_stress", "shown_stress"), ("tip_deflection", "shown_deflection")):
+            v[shown] = np.maximum(v[name], v[f"first_pass_{name}"])
+        found["bending_stress_high"] = v["shown_stress"] > v["allowable_stress"] * (1.0 + 1e-4)
+        over = v["shown_deflection"] / v["deflection_allowed"]
+        found["deflection_above_share"] = over > 1.0 + 1e-4
+        # the deflection falls with the cube of the overhang
+        v["overhang_excess"] = n["overhang"] * (1.0 - np.maximum(over, 1.0) ** (-1.0 / 3.0))
 
 
 def _note_surface(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> None:

@@ -9,6 +9,7 @@ import numpy as np
 from millcalc.errors import Fault
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.inputs import Choices
+from millcalc.planning.limits import uses
 from millcalc.planning.tools import Tool
 from millcalc.quantities.display import quantity_text
 from millcalc.quantities.glossary import GLOSSARY
@@ -185,6 +186,27 @@ FAULTS: dict[str, Impossible] = {
         "the fixed feed per tooth needs a feed rate above the machine's",
         "a smaller feed per tooth or a lower spindle speed",
     ),
+    "power_above_machine": Impossible(
+        "machine",
+        "shown_power",
+        GLOSSARY["cutting_power"].kind,
+        "the cut needs more power than the spindle has, even at the least stepover, speed and chip",
+        "less stock before, a smaller cutter, fewer teeth, or a stronger spindle",
+    ),
+    "torque_above_machine": Impossible(
+        "machine.largest_torque",
+        "shown_torque",
+        GLOSSARY["spindle_torque"].kind,
+        "the cut needs more torque than the spindle has, even at the least stepover and chip",
+        "less stock before, a smaller cutter, fewer teeth, or a stronger spindle",
+    ),
+    "thrust_above_machine": Impossible(
+        "machine.largest_thrust",
+        "shown_thrust",
+        GLOSSARY["tangential_force"].kind,
+        "the mean force of the cut is above the largest thrust, even at the least chip",
+        "less stock before or fewer teeth",
+    ),
     "no_feed": Impossible(
         "machine",
         "feed_rate",
@@ -235,6 +257,7 @@ def note_faults(calc: Calculation, choices: Choices, n: dict[str, Any], tool: To
         found["feed_above_machine"] = v["wanted_feed_rate"] > n["largest_feed_rate"] * (1.0 + 1e-9)
     if "point_spacing" in choices.fixed:
         found["points_leave_curve"] = np.isnan(v["chord_error"]) & ~_any(found)
+    _note_loads(calc, choices)
     found["no_feed"] = (v["feed_rate"] <= 0.0) & ~found["no_spindle_speed"]
     missing = ~np.isfinite(v["operation_time"])
     for name in ("scallop_height", "ra", "rz_along", "chip_thickness"):
@@ -246,6 +269,20 @@ def _scallop_above_ball(v: Mapping[str, Any], radius: Any) -> Any:
     """A roughness that no scallop of the ball reaches has no scallop height: it is above the ball's, too."""
     allowed = v["scallop_allowed"]
     return (allowed > 1000.0 * radius) | np.isnan(allowed) | np.isnan(v["mark_allowed"])
+
+
+def _note_loads(calc: Calculation, choices: Choices) -> None:
+    """Note what no cap could bring within the limits of the machine."""
+    if not choices.loads:
+        return
+    v = calc.values
+    shares = (uses(v), uses(v, "first_pass_"))
+    shown = {"power": "cutting_power", "torque": "mean_torque", "thrust": "mean_force"}
+    for cause, name in shown.items():
+        if cause in shares[0]:
+            worst = np.maximum(*(s[cause] for s in shares))
+            calc.faults[f"{cause}_above_machine"] = worst > 1.0 + 1e-4
+            v[f"shown_{cause}"] = np.maximum(v[name], v[f"first_pass_{name}"])
 
 
 def _note_spindle(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> None:

@@ -13,6 +13,7 @@ from millcalc.planning.faults import fault_of
 from millcalc.planning.inputs import Inputs, inputs_of
 from millcalc.planning.job import FinishingJob
 from millcalc.planning.kernel import run
+from millcalc.planning.margins import Margin, margins_of
 from millcalc.quantities.kinds import (
     Angle,
     BlockRate,
@@ -20,15 +21,22 @@ from millcalc.quantities.kinds import (
     ChordError,
     Count,
     CuttingSpeed,
+    Deflection,
     FeedPerRevolution,
     FeedPerTooth,
     FeedRate,
+    Force,
+    Frequency,
     Length,
+    Power,
     RemovalRate,
     Roughness,
     ScallopHeight,
     SpindleSpeed,
+    Stiffness,
+    Stress,
     Time,
+    Torque,
 )
 from millcalc.quantities.record import Record, entry, fields_of, number, record
 from millcalc.quantities.sheet import Sheet
@@ -116,6 +124,21 @@ class Plan(Record):
     program_size: Count = entry(meaning="characters of the program")
     path_length: Length = entry(meaning="path length in the cut")
     removal_rate: RemovalRate = entry(meaning="removal rate")
+    cutting_power: Power = entry(meaning="power at the cutter")
+    mean_torque: Torque = entry(meaning="mean torque")
+    peak_torque: Torque = entry(meaning="largest torque of a turn")
+    peak_bending: Force = entry(meaning="largest force that bends the tool")
+    mean_force: Force = entry(meaning="largest mean force on an axis")
+    tip_stiffness: Stiffness = entry(meaning="stiffness at the tip, holder rigid")
+    tip_deflection: Deflection = entry(meaning="deflection of the tip")
+    deflection_allowed: Deflection = entry(meaning="deflection allowed: its share of the form tolerance")
+    form_error: Deflection = entry(meaning="of it along the surface normal, left on the surface")
+    bending_stress: Stress = entry(meaning="bending stress")
+    natural_frequency: Frequency = entry(meaning="natural frequency of the tool, an estimate")
+    first_pass_cutting_power: Power = entry(meaning="power, first pass")
+    first_pass_peak_bending: Force = entry(meaning="largest force that bends the tool, first pass")
+    first_pass_tip_deflection: Deflection = entry(meaning="deflection of the tip, first pass")
+    first_pass_bending_stress: Stress = entry(meaning="bending stress, first pass")
     cutting_time: Time = entry(meaning="in the cut")
     entry_exit_time: Time = entry(meaning="entries and exits")
     acceleration_time: Time = entry(meaning="lost to acceleration")
@@ -125,6 +148,7 @@ class Plan(Record):
     conditions: tuple[Condition, ...] = entry(meaning="both ends of the slope range and both ways, where they differ")
     job: FinishingJob = entry(meaning="the job")
     governed: tuple[tuple[str, str], ...] = entry(meaning="what governed each chosen number: pairs of name and cause")
+    margins: tuple[Margin, ...] = entry(meaning="how far each limit is away, the tightest first")
     cautions: tuple[Caution, ...] = entry(meaning="the cautions, worst first")
     assumed: tuple[Assumed, ...] = entry(meaning="the values nobody gave")
     basis: tuple[Any, ...] = entry(meaning="the rows of the material that were used")
@@ -139,6 +163,16 @@ class Plan(Record):
         return numbers | {
             "conditions": [{n: number(c, n) for n in fields_of(c)} for c in self.conditions],
             "governed": dict(self.governed),
+            "margins": {
+                m.name: {
+                    "used": m.used,
+                    "limit": m.limit,
+                    "unit": m.kind.label,
+                    "margin": m.margin,
+                    "verdict": m.verdict,
+                }
+                for m in self.margins
+            },
             "cautions": [{"rank": c.rank, "name": c.name, "text": c.text} for c in self.cautions],
             "assumed": {
                 a.name: {"value": a.value, "unit": a.kind.label if a.kind else "", "source": a.source}
@@ -192,6 +226,7 @@ def plan(job: FinishingJob) -> Plan:
         "conditions": _conditions(done),
         "job": job,
         "governed": tuple((n, CAUSES[n][int(np.ravel(i)[0])]) for n, i in done.causes.items() if n in CAUSES),
+        "margins": margins_of({name: _single(values.get(name)) for name in values}),
         "cautions": _ranked([caution_text(n, values) for n in named], inputs),
         "assumed": inputs.assumed,
         "basis": tuple(r for r in (inputs.speed_window, inputs.feed_chart) if r is not None),
@@ -216,6 +251,10 @@ def _ranked(found: list[Caution], inputs: Inputs) -> tuple[Caution, ...]:
     """Return all cautions with those of the material, worst first."""
     of_material = [Caution(inputs.material.key, c.severity, c.text) for c in inputs.material.cautions]
     return tuple(sorted([*found, *of_material], key=lambda c: RANKS.index(c.rank)))
+
+
+def _single(value: Any) -> Any:
+    return value if isinstance(value, float) else None
 
 
 def _float(value: Any) -> Any:

@@ -12,6 +12,7 @@ from millcalc.quantities.kinds import ANGLE, LENGTH
 
 __all__ = [
     "axis_stand",
+    "capped",
     "cutting_diameters",
     "depths",
     "finish_allowances",
@@ -21,7 +22,13 @@ __all__ = [
 
 Numbers = dict[str, Any]
 
-STEPOVER_CAUSES = ("wanted finish", "widest at which passes meet", "fixed by user")
+STEPOVER_CAUSES = ("wanted finish", "widest at which passes meet", "fixed by user", "power", "torque")
+
+
+def capped(n: Numbers, name: str) -> dict[str, Any]:
+    """Return what limits leave of a value, by cause, where they do."""
+    caps = {key.partition(": ")[2]: cap for key, cap in n.items() if key.startswith(f"{name}: ")}
+    return {cause: cap for cause, cap in caps.items() if np.any(np.isfinite(cap))}
 
 
 def axis_stand(calc: Calculation, choices: Choices, n: Numbers) -> None:
@@ -129,6 +136,7 @@ def _stepover_for_finish(calc: Calculation, choices: Choices, n: Numbers, tool: 
     # no stepover leaves a scallop so high as allowed: then the widest at which passes meet will do
     beyond = np.isnan(exact) & (v["scallop_allowed"] <= 500.0 * n["diameter"])
     candidates = {"wanted finish": np.where(beyond, np.inf, exact), "widest at which passes meet": widest}
+    candidates |= capped(n, "stepover_cap")
     surface = calc.least("stepover", LENGTH, candidates, STEPOVER_CAUSES)
     if choices.slope_spacing and choices.spacing == "plan view":
         surface = calc.use(scallops.plan_spacing, surface, n["steepest"], title="stepover in plan view")

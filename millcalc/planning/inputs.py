@@ -45,6 +45,8 @@ class Choices:
     tip_caution: str
     work_hardening: bool
     limits: frozenset[str]
+    loads: bool
+    loads_asked: bool
 
 
 @attrs.frozen
@@ -88,7 +90,7 @@ def inputs_of(job: FinishingJob) -> Inputs:
     chart = work.feed_chart(numbers["diameter"], substrate)
     numbers |= chart_numbers(chart)
     numbers["least_chip_ratio"] = work.least_chip_ratio.middle
-    numbers |= _axis_numbers(job) | _settings(job) | {"shape": job.cutter}
+    numbers |= _axis_numbers(job) | _settings(job) | {"shape": job.cutter} | _forces(job, work)
     return Inputs(_choices(job, work, window), numbers, assumed, work, window, chart, substrate)
 
 
@@ -110,7 +112,40 @@ def _idle(job: FinishingJob) -> set[str]:
         idle.add("chord_start_share")
     if job.passes.pattern == "back and forth":
         idle |= {"clearance", "rapid_rate"}
+    if not loads_wanted(job):
+        idle |= {"deflection_share", "force_spread", "least_width_share", "helix"}
+    elif not {"largest_power", "largest_torque", "drive_points"} & given_fields(job.machine):
+        idle.add("least_width_share")
+    if number(job.cutter, "overhang") is None:
+        idle.add("deflection_share")
     return idle
+
+
+LOAD_LIMITS = ("largest_power", "largest_torque", "drive_points", "largest_thrust")
+"""Limits of the machine that need the forces."""
+
+
+def loads_asked(job: FinishingJob) -> bool:
+    """Whether the job states a limit of loads."""
+    return any(getattr(job.machine, name) is not None for name in LOAD_LIMITS)
+
+
+def loads_wanted(job: FinishingJob) -> bool:
+    """Whether forces are computed: the material's are known, and a limit or the overhang gives them a meaning."""
+    work = work_material(job)
+    known = work.force_coefficients or work.kienzle or work.specific_energy
+    return bool(known) and (loads_asked(job) or number(job.cutter, "overhang") is not None)
+
+
+def _forces(job: FinishingJob, work: Material) -> dict[str, Any]:
+    """Return the force coefficients, and what the tool and the machine state on loads."""
+    if not loads_wanted(job):
+        return {}
+    from millcalc.loads.coefficients import ForceCoefficients
+
+    coefficients = ForceCoefficients.from_material(work)
+    chip_low = number(coefficients, "chip_low")
+    return {"force_coefficients": coefficients, "force_chip_low": chip_low, "drive_points": job.machine.drive_points}
 
 
 def _assumed_words(job: FinishingJob) -> tuple[Assumed, ...]:
@@ -219,12 +254,21 @@ def _choices(job: FinishingJob, work: Material, window: SpeedWindow | None) -> C
         first_pass=job.assumed.first_pass or "own feed",
         tip_caution=work.tip_caution.severity,
         work_hardening=work.iso513 in ("M", "S", "H"),
-        limits=frozenset(
-            name
-            for part, name in ((job.machine, "holder_spindle_speed"), (job.cutter, "rated_spindle_speed"))
-            if number(part, name) is not None
-        ),
+        limits=_limits(job),
+        loads=loads_wanted(job),
+        loads_asked=loads_asked(job),
     )
+
+
+def _limits(job: FinishingJob) -> frozenset[str]:
+    """Return the names of the limits that the job states and may leave out."""
+    rotary = ("rotary_rate", "rotary_distance")
+    rows: list[tuple[Any, str]] = [
+        (job.machine, n) for n in ("holder_spindle_speed", "largest_power", "largest_torque", "largest_thrust")
+    ]
+    rows += [(job.cutter, "rated_spindle_speed"), (job.cutter, "overhang"), *((job.machine, n) for n in rotary)]
+    found = {name for part, name in rows if number(part, name) is not None}
+    return frozenset(found | ({"drive_points"} if job.machine.drive_points else set()))
 
 
 def uncut_side(job: FinishingJob) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from millcalc.cutters import BallEndMill
-from millcalc.planning import geometry, motion, speeds_feeds
+from millcalc.planning import geometry, limits, loading, motion, speeds_feeds
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.cautions import note_cautions
 from millcalc.planning.faults import note_faults
@@ -19,8 +19,26 @@ from millcalc.planning.tools import BallTool, FormTool, Tool
 __all__ = ["run"]
 
 
+_ROUNDS = 30
+"""How often limits may send the kernel back; each round tightens by what the one before was over."""
+
+
 def run(choices: Choices, numbers: dict[str, Any], record: bool = False) -> Calculation:
-    """Compute everything; numbers may be floats or arrays of one length."""
+    """Compute everything, under the caps that the limits need; numbers may be floats or arrays of one length."""
+    caps = limits.no_caps()
+    calculation = _once(choices, numbers | caps, record)
+    wanted = calculation.values
+    for _ in range(_ROUNDS):
+        with np.errstate(all="ignore"):
+            tighter = limits.tightened(calculation, choices, numbers | caps, wanted)
+        if not tighter:
+            break
+        caps |= tighter
+        calculation = _once(choices, numbers | caps, record)
+    return calculation
+
+
+def _once(choices: Choices, numbers: dict[str, Any], record: bool) -> Calculation:
     calculation = Calculation(record)
     # NumPy's floats: divided by zero they give infinity or NaN, which becomes a fault
     numbers = {name: np.float64(v) if isinstance(v, float) else v for name, v in numbers.items()}
@@ -39,6 +57,7 @@ def run(choices: Choices, numbers: dict[str, Any], record: bool = False) -> Calc
         speeds_feeds.chips_as_set(calculation, choices, numbers, tool)
         motion.program(calculation, choices, numbers)
         motion.times(calculation, choices, numbers)
+        loading.loads(calculation, choices, numbers, tool)
         note_faults(calculation, choices, numbers, tool)
         note_cautions(calculation, choices, numbers, tool)
     return calculation

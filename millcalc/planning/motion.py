@@ -4,11 +4,12 @@ from typing import Any
 
 import numpy as np
 
-from millcalc.formulas import curves, passes, settings, shares, speeds
+from millcalc.formulas import curves, passes, rotary, settings, shares, speeds
 from millcalc.formulas import motion as moves
 from millcalc.formulas import program as programs
 from millcalc.formulas import times as timing
 from millcalc.planning.calculation import Calculation
+from millcalc.planning.geometry import capped
 from millcalc.planning.inputs import Choices
 from millcalc.planning.speeds_feeds import FEED_LIMITS, FEED_PER_TOOTH_CAUSES, feed_for_marks
 from millcalc.planning.tools import Tool
@@ -26,7 +27,15 @@ SPACING_CAUSES = (
     "length of the pass",
     "fixed by user",
 )
-FIRST_PASS_CAUSES = ("feed rate of the other passes", "largest chip of the chart")
+FIRST_PASS_CAUSES = (
+    "feed rate of the other passes",
+    "largest chip of the chart",
+    "power",
+    "torque",
+    "tip deflection",
+    "bending stress",
+    "thrust",
+)
 CHORD_CAUSES = ("form tolerance", "scallop")
 
 
@@ -57,6 +66,7 @@ def points_and_feed(calc: Calculation, choices: Choices, n: Numbers, tool: Tool)
         "machine": n["largest_feed_rate"],
         "acceleration on the curve": calc.use(moves.centripetal_feed_rate, n["acceleration"], v["path_radius"]),
     }
+    limits |= _rotary_limits(calc, choices, n)
     if not choices.feed_is_fixed:
         limits["runout: one tooth marks alone"] = _marks_limit(calc, n, tool, _least_of(limits))
     step = _step(calc, choices, n, _least_of(limits))
@@ -72,6 +82,20 @@ def points_and_feed(calc: Calculation, choices: Choices, n: Numbers, tool: Tool)
     v["block_rate"] = calc.use(moves.block_rate, v["feed_rate"], step, title="blocks a second")
     v["form_budget"] = calc.use(shares.form_budget, v["chord_error"], v["scallop_height"])
     _first_pass(calc, choices, n)
+
+
+def _rotary_limits(calc: Calculation, choices: Choices, n: Numbers) -> dict[str, Any]:
+    """Feed rates that the rotary axes allow where the axis follows the normal, at the programmed point."""
+    if choices.fixed_axis:
+        return {}
+    radii, found = (calc.values["path_radius"], n["radius_along"]), {}
+    if "rotary_rate" in choices.limits:
+        found["rotary rate"] = calc.use(rotary.rotary_feed_rate, n["rotary_rate"], n["radius_along"])
+    if "rotary_distance" in choices.limits:
+        swing = (n["rapid_rate"], n["rotary_distance"], n["radius_along"])
+        found["linear axes that follow the swing"] = calc.use(rotary.swung_feed_rate, *swing)
+    title = "programmed point, within the rotary axes"
+    return {cause: calc.use(curves.programmed_feed_rate, feed, *radii, title=title) for cause, feed in found.items()}
 
 
 def _least_of(limits: dict[str, Any]) -> Any:
@@ -140,15 +164,16 @@ def _step(calc: Calculation, choices: Choices, n: Numbers, feed: Any) -> Any:
 def _first_pass(calc: Calculation, choices: Choices, n: Numbers) -> None:
     """Give the first, full-width pass a feed whose chip the edge can take."""
     v = calc.values
-    limit = (v["first_pass_limit"], n["teeth"], v["spindle_speed"])
-    contact = calc.use(speeds.feed_rate, *limit, title="first pass, feed rate at the contact")
     radii = (v["path_radius"], n["radius_along"])
-    programmed = calc.use(curves.programmed_feed_rate, contact, *radii, title="first pass, programmed point")
-    allowed = calc.use(settings.set_feed_rate, programmed, n["feed_increment"], title="first pass, as set")
     fixed = choices.feed_is_fixed or choices.first_pass == "same feed"
     candidates = {"feed rate of the other passes": v["feed_rate"]}
-    if not fixed:
-        candidates["largest chip of the chart"] = allowed
+    bounds = {"largest chip of the chart": v["first_pass_limit"]} | capped(n, "first_pass_cap")
+    for cause, feed in ({} if fixed else bounds).items():
+        limit = (feed, n["teeth"], v["spindle_speed"])
+        contact = calc.use(speeds.feed_rate, *limit, title="first pass, feed rate at the contact")
+        programmed = calc.use(curves.programmed_feed_rate, contact, *radii, title="first pass, programmed point")
+        increment = n["feed_increment"]
+        candidates[cause] = calc.use(settings.set_feed_rate, programmed, increment, title="first pass, as set")
     v["first_pass_feed_rate"] = calc.least("first_pass_feed_rate", FEED_RATE, candidates, FIRST_PASS_CAUSES)
     first = calc.use(curves.contact_feed_rate, v["first_pass_feed_rate"], *radii, title="first pass, contact")
     v["first_pass_feed_per_tooth"] = calc.use(

@@ -3,6 +3,8 @@
 import math
 from collections.abc import Iterable
 
+from millcalc.errors import Fault, JobError
+from millcalc.planning.drive import drive_points
 from millcalc.quantities.kinds import (
     POSITIVE,
     Acceleration,
@@ -11,15 +13,19 @@ from millcalc.quantities.kinds import (
     CuttingSpeed,
     FeedPerTooth,
     FeedRate,
+    Force,
     Grade,
     Interval,
     Length,
+    Power,
     Radius,
+    RotaryRate,
     Roughness,
     ScallopHeight,
     SpindleSpeed,
+    Torque,
 )
-from millcalc.quantities.record import Record, entry, record
+from millcalc.quantities.record import Record, entry, number, record
 
 __all__ = ["Axis", "Before", "Finish", "Fixed", "Machine", "Passes", "Surface"]
 
@@ -209,6 +215,17 @@ class Machine(Record):
         Acceleration along the path.
     block_time [ms]
         Time the control needs for one block.
+    largest_torque [N m], largest_power [kW]
+        Of the spindle: constant torque up to the base speed, then constant power; either alone is a limit, too.
+    duty
+        What they are rated for, in words; "continuous" by default.
+    drive_points
+        In their place the power curve as rows [spindle speed, power], speeds rising; below the first the torque is
+        constant, above the last the power.
+    largest_thrust [N]
+        Largest force on an axis of the machine.
+    rotary_rate [deg/s], rotary_distance [mm]
+        Largest rate of the rotary axes, and how far the contact lies from their centre.
 
     Raises
     ------
@@ -228,6 +245,20 @@ class Machine(Record):
     acceleration: Acceleration = entry(default=None, meaning="acceleration along the path")
     block_time: BlockTime = entry(default=None, meaning="time for one block")
     rapid_rate: FeedRate = entry(default=None, domain=POSITIVE, meaning="rapid traverse")
+    largest_torque: Torque = entry(default=None, domain=POSITIVE, meaning="torque of the spindle up to its base speed")
+    largest_power: Power = entry(default=None, domain=POSITIVE, meaning="power of the spindle from its base speed on")
+    duty: str = entry(default="continuous", meaning="what torque and power are rated for")
+    drive_points: object = entry(default=None, meaning="points of the power curve: [[speed, power], ...]")
+    largest_thrust: Force = entry(default=None, domain=POSITIVE, meaning="largest force on an axis")
+    rotary_rate: RotaryRate = entry(default=None, domain=POSITIVE, meaning="largest rate of the rotary axes")
+    rotary_distance: Length = entry(default=None, meaning="from the contact to the centre of the rotary axes")
+
+    def _check(self) -> None:
+        object.__setattr__(self, "drive_points", drive_points(self.drive_points))
+        stated = [n for n in ("largest_torque", "largest_power") if number(self, n) is not None]
+        if self.drive_points and stated:
+            reason = "the power curve is stated by its points, or by torque and power, not by both"
+            raise JobError("Machine cannot be made", [Fault("drive_points", " and ".join(stated), reason)])
 
 
 @record

@@ -7,6 +7,7 @@ import numpy as np
 
 from millcalc.formulas import chips, settings, shares, speeds
 from millcalc.planning.calculation import Calculation
+from millcalc.planning.geometry import capped
 from millcalc.planning.inputs import Choices
 from millcalc.planning.tools import Tool
 from millcalc.quantities.kinds import FEED_PER_TOOTH, SPINDLE_SPEED
@@ -30,8 +31,17 @@ SPINDLE_CAUSES = (
     "holder",
     "cutter",
     "fixed by user",
+    "power",
+    "least chip at the feed limit",
 )
-FEED_LIMITS = ("machine", "acceleration on the curve", "runout: one tooth marks alone", "block time")
+FEED_LIMITS = (
+    "machine",
+    "acceleration on the curve",
+    "runout: one tooth marks alone",
+    "block time",
+    "rotary rate",
+    "linear axes that follow the swing",
+)
 """What may cut the feed rate, and with it the feed per tooth, back."""
 FEED_PER_TOOTH_CAUSES = (
     "wanted chip",
@@ -42,6 +52,11 @@ FEED_PER_TOOTH_CAUSES = (
     "chart value fixed by user",
     "fixed by user",
     *FEED_LIMITS,
+    "power",
+    "torque",
+    "tip deflection",
+    "bending stress",
+    "thrust",
 )
 
 
@@ -78,7 +93,7 @@ def _speed_candidates(calc: Calculation, choices: Choices, n: Numbers) -> dict[s
     for cause, name in (("holder", "holder_spindle_speed"), ("cutter", "rated_spindle_speed")):
         if name in choices.limits:
             candidates[cause] = n[name]
-    return candidates
+    return candidates | capped(n, "spindle_cap")
 
 
 def feed_per_tooth(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) -> None:
@@ -95,6 +110,7 @@ def feed_per_tooth(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) 
         return
     if choices.first_pass == "same feed":
         candidates["first pass"] = v["first_pass_limit"]
+    candidates |= capped(n, "feed_cap")
     v["wanted_feed_per_tooth"] = calc.least("feed_per_tooth", FEED_PER_TOOTH, candidates, FEED_PER_TOOTH_CAUSES)
 
 

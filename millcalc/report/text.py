@@ -45,6 +45,23 @@ _EXPECT = (
     "removal_rate",
 )
 _SPEEDS = ("least", "contact", "largest")
+_LOADS = (
+    "cutting_power",
+    "mean_torque",
+    "peak_torque",
+    "peak_bending",
+    "mean_force",
+    "tip_deflection",
+    "deflection_allowed",
+    "form_error",
+    "bending_stress",
+    "tip_stiffness",
+    "natural_frequency",
+    "first_pass_cutting_power",
+    "first_pass_peak_bending",
+    "first_pass_tip_deflection",
+    "first_pass_bending_stress",
+)
 _PROGRAM = ("points", "block_rate", "program_size", "path_length", "chord_error", "chord_allowed", "form_budget")
 _TIMES = ("cutting_time", "entry_exit_time", "acceleration_time", "link_time", "rapid_time", "operation_time")
 _GOVERNED = {"stepover_setting": "stepover", "stepover": ""}
@@ -90,8 +107,10 @@ def plan_page(made: Plan, system: str | None = None) -> str:
             ),
             _block("CUTTING DIAMETERS AND SPEEDS", [_speed(made, n) for n in _SPEEDS]),
             _conditions(made),
+            _loads(made),
             _block("PROGRAM", [_row(made, n) for n in _PROGRAM]),
             _block("TIME (lower bound)", [_row(made, n) for n in _TIMES]),
+            _margins(made),
             _cautions(made),
             _basis(made),
             "\n".join(SAFETY),
@@ -225,6 +244,19 @@ def _speed(made: Plan, place: str) -> tuple[str, str, str]:
     diameter, speed = (_row(made, f"{place}_{what}")[1] for what in ("diameter", "cutting_speed"))
     word = {"least": "least", "contact": "at the contact", "largest": "largest"}[place]
     return word, diameter, speed
+
+
+def _loads(made: Plan) -> str:
+    """Write the loads, where they are computed."""
+    known = [name for name in _LOADS if number(made, name) is not None]
+    return _block("LOADS (as good as the force constants)", [_row(made, n) for n in known]) if known else ""
+
+
+def _margins(made: Plan) -> str:
+    """Write how far each limit is away."""
+    rows = [(m.name, *m.texts, f"{100.0 * m.margin:.0f} %", m.verdict) for m in made.margins]
+    table = _lines([("", "used", "limit", "left", ""), *rows])
+    return "\n".join(["MARGINS (not decided: less is left than the numbers may be off)", *(f"  {r}" for r in table)])
 
 
 def _conditions(made: Plan) -> str:

@@ -1,0 +1,132 @@
+"""The kernel's steps of loads: force, power and torque beside a pass and in the first, deflection and bending."""
+
+from math import inf
+from typing import Any
+
+import numpy as np
+
+from millcalc.cutters import BallEndMill, Cutter
+from millcalc.cutters.profile import Profile
+from millcalc.cutters.shape import SideBySide
+from millcalc.formulas import drive as drives
+from millcalc.formulas import stiffness
+from millcalc.planning.calculation import Calculation
+from millcalc.planning.drive import power_at
+from millcalc.planning.inputs import Choices
+from millcalc.planning.tools import Tool
+from millcalc.quantities.kinds import FORCE, TORQUE
+
+__all__ = ["LOADS", "loads"]
+
+Numbers = dict[str, Any]
+
+LOADS = ("mean_torque", "peak_torque", "peak_bending", "peak_force", "push", "mean_force")
+"""What is known of each cut, in the order of the answer."""
+_KINDS = (TORQUE, TORQUE, FORCE, FORCE, FORCE, FORCE)
+
+
+def loads(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) -> None:
+    """Find what the cut does to spindle and tool, the worst of the job's conditions, and what they can take."""
+    if not choices.loads:
+        return
+    v = calc.values
+    force = _turning(n)
+    v["first_pass_mean_chip_thickness"] = tool.mean_chip(
+        calc, v["first_pass_feed_per_tooth"], inf, "mean chip of the first pass"
+    )
+    for word, feed, stepover in (
+        ("", v["feed_per_tooth"], v["stepover"]),
+        ("first_pass_", v["first_pass_feed_per_tooth"], inf),
+    ):
+        case = (feed, v["engaged_depth"], calc.each["lead"], calc.each["tilt"], stepover, calc.uncut_side)
+        title = "force, first pass" if word else "force, beside a pass"
+        found = calc.use(force.turning_force, *case, title=title)
+        for name, kind, each in zip(LOADS, _KINDS, found, strict=True):
+            sized = np.abs(each) if name == "push" else each
+            v[word + name] = calc.over_conditions(f"{title}: {name.replace('_', ' ')}", kind, sized, most=True)
+        v[word + "cutting_power"] = calc.use(
+            drives.power_of_torque, v[word + "mean_torque"], v["spindle_speed"], title=f"power, {title[7:]}"
+        )
+    _drive(calc, choices, n)
+    if "overhang" in choices.limits:
+        _bending(calc, n)
+
+
+def _turning(n: Numbers) -> Any:
+    from millcalc.loads.turning import TurningForce
+
+    profile = n["shape"].profile
+    if isinstance(n["shape"], BallEndMill) and np.ndim(n["diameter"]):
+        profile = Profile.balls(n["diameter"])
+    return TurningForce(profile, n["teeth"], n["helix"], n["eccentricity"], n["force_coefficients"].numbers)
+
+
+def _drive(calc: Calculation, choices: Choices, n: Numbers) -> None:
+    """Note the limits of the machine: power at this speed, the torque of the drive, the thrust of the axes."""
+    v, speed = calc.values, calc.values["spindle_speed"]
+    if "drive_points" in choices.limits:
+        v["power_limit"] = power_at(n["drive_points"], speed)
+        first_speed, first_power = n["drive_points"][0]
+        v["torque_limit"] = calc.use(drives.spindle_torque, first_power, first_speed, title="torque of the drive")
+    for name, stated in (("power_limit", "largest_power"), ("torque_limit", "largest_torque")):
+        if stated in choices.limits:
+            v[name] = n[stated]
+    if "largest_thrust" in choices.limits:
+        v["thrust_limit"] = n["largest_thrust"]
+
+
+def _bending(calc: Calculation, n: Numbers) -> None:
+    """Find how far the tip moves, what of it the surface shows, and the largest bending stress."""
+    v = calc.values
+    v["tip_stiffness"], stress, v["allowable_stress"], v["natural_frequency"] = _bodies(n)
+    for word in ("", "first_pass_"):
+        title = "first pass" if word else "beside a pass"
+        pair = (v[word + "peak_bending"], v["tip_stiffness"])
+        v[word + "tip_deflection"] = calc.use(stiffness.force_deflection, *pair, title=f"tip deflection, {title}")
+        pair = (v[word + "push"], v["tip_stiffness"])
+        v[word + "form_error"] = calc.use(stiffness.force_deflection, *pair, title=f"form error, {title}")
+        v[word + "bending_stress"] = v[word + "peak_bending"] * stress
+    v["deflection_allowed"] = 1000.0 * n["deflection_share"] * n["form_tolerance"]
+
+
+def _bodies(n: Numbers) -> tuple[Any, Any, Any, Any]:
+    """Stiffness at the tip, stress by force, allowable stress and natural frequency of each tool, each made once."""
+    cutters = _cutters(n)
+    made: dict[int, tuple[float, ...]] = {}
+    rows = []
+    for cutter in cutters:
+        if id(cutter) not in made:
+            made[id(cutter)] = _body(cutter)
+        rows.append(made[id(cutter)])
+    columns = [np.array(column) for column in zip(*rows, strict=True)]
+    found = [c if len(cutters) > 1 else c[0] for c in columns]
+    return found[0], found[1], found[2], found[3]
+
+
+def _cutters(n: Numbers) -> list[Cutter]:
+    """The cutter of each variant, the same object where it is the same."""
+    shape = n["shape"]
+    if isinstance(shape, SideBySide):
+        return list(shape.cutters)
+    names = [name for name in ("diameter", "overhang", "flute_length", "shank_diameter") if np.ndim(n[name])]
+    if not names:
+        return [shape]
+    known: dict[tuple[float, ...], Cutter] = {}
+    rows = list(zip(*(map(float, n[name]) for name in names), strict=True))
+    for row in set(rows):
+        known[row] = shape._with_kept(dict(zip(names, row, strict=True)))
+    return [known[row] for row in rows]
+
+
+def _body(cutter: Cutter) -> tuple[float, ...]:
+    from millcalc.loads.body import ToolBody
+
+    body = ToolBody(cutter=cutter)
+    stress = body.allowable_stress.magnitude
+    asked: Any = body
+    return (
+        float(asked.stiffness.bare(0.0)),
+        float(asked.bending_stress.bare(1.0)),
+        float(stress),
+        float(asked.natural_frequency.bare()),
+    )
