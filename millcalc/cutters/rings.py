@@ -33,8 +33,9 @@ def rings(region: Region, places: Any, without_bottom: bool = False) -> Rings:
     low = tuple(np.where(never & (leads[0] >= low[0]), new, old) for new, old in zip(leads, low, strict=True))
     pieces = _pieces(form, low, high)
     total = sum(size for size, _ in pieces)
-    found = [np.broadcast_arrays(*_at_length(pieces, place * total)) for place in places]
-    height, radius, edge_angle = (np.stack(rows) for rows in zip(*found, strict=True))
+    places = np.asarray(places)
+    shares = places[:, None] if places.ndim == 1 else places
+    height, radius, edge_angle = np.broadcast_arrays(*_at_length(pieces, shares * total))
     return Rings(height, radius, edge_angle, total)
 
 

@@ -47,7 +47,8 @@ class Edge:
     @classmethod
     def of(cls, region: Region, mirrored: Any, helix: Any, elements: int, span: Span = (0.0, 1.0)) -> Edge:
         """Lay the elements out over a span of the edge, in shares of its length below the stock plane."""
-        places = [span[0] + (span[1] - span[0]) * (i + 0.5) / elements for i in range(elements)]
+        middles = (np.arange(elements) + 0.5) / elements
+        places = span[0] + np.multiply.outer(middles, span[1] - span[0])
         found = rings(region, places, without_bottom=True)
         height, radius, kappa = (row.T for row in (found.height, found.radius, found.edge_angle))
         twist = np.tan(np.radians(helix))[:, None] / largest_radius(region.form)[:, None]
@@ -82,8 +83,9 @@ class Cut:
         self.turn = np.cos(angles), np.sin(angles)
         lag = edge.lag[:, None, :]
         if np.any(edge.lag):
-            place = angles[:, :, None] + edge.hand[:, :, None] * lag
-            cosine, sine = np.cos(place), np.sin(place)
+            across, along = np.cos(lag), edge.hand[:, :, None] * np.sin(lag)
+            cosine, sine = (t[:, :, None] for t in self.turn)
+            cosine, sine = cosine * across - sine * along, sine * across + cosine * along
         else:
             cosine, sine = (t[:, :, None] for t in self.turn)
         down, side = left.down[:, None], left.side[:, None]
@@ -117,10 +119,16 @@ def _share(distance: Any) -> Any:
     if distance.shape[2] < 2:
         return np.where(distance > 0.0, 1.0, 0.0)
     change = np.empty_like(distance)
-    change[..., 1:-1] = 0.5 * (distance[..., 2:] - distance[..., :-2])
+    np.subtract(distance[..., 2:], distance[..., :-2], out=change[..., 1:-1])
+    change[..., 1:-1] *= 0.5
     change[..., 0] = distance[..., 1] - distance[..., 0]
     change[..., -1] = distance[..., -1] - distance[..., -2]
-    return np.clip(0.5 + distance / np.maximum(np.abs(change), 1e-300), 0.0, 1.0)
+    np.abs(change, out=change)
+    np.maximum(change, 1e-300, out=change)
+    np.divide(distance, change, out=change)
+    change += 0.5
+    np.maximum(change, 0.0, out=change)
+    return np.minimum(change, 1.0, out=change)
 
 
 def _before(region: Region, up: Any) -> Any:

@@ -26,6 +26,8 @@ _ROUNDS = 30
 def run(choices: Choices, numbers: dict[str, Any], record: bool = False) -> Calculation:
     """Compute everything, under the caps that the limits need; numbers may be floats or arrays of one length."""
     caps = limits.no_caps()
+    if choices.loads and "overhang" in choices.limits:
+        numbers = numbers | {"bodies": loading.bodies(numbers)}
     calculation = _once(choices, numbers | caps, record)
     wanted = calculation.values
     for _ in range(_ROUNDS):

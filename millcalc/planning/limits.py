@@ -34,6 +34,7 @@ _USES = {
     "thrust": ("mean_force", "thrust_limit"),
 }
 _OVER = 1.0 + 1e-6  # what is above a limit by less is rounded badly
+_BEND = 1.5  # the force falls more slowly than the feed per tooth
 _BACK = 0.999  # a step back is a little longer, so that few are needed
 _FEED_LIMITS = tuple(
     FEED_RATE_CAUSES.index(cause)
@@ -82,7 +83,7 @@ def _beside(made: Numbers, cause: str, share: Any, v: Numbers, choices: Choices,
         slower = over & _sheds_power(n, choices, v)
         over = (over & ~slower) | _cap(made, f"spindle_cap: {cause}", slower, v["spindle_speed"], share, slowest(n, v))
     if not choices.feed_is_fixed:
-        _cap(made, f"feed_cap: {cause}", over, v["feed_per_tooth"], share, least_feed(v))
+        _cap(made, f"feed_cap: {cause}", over, v["feed_per_tooth"], share, least_feed(v), _BEND)
 
 
 def _first_pass(made: Numbers, v: Numbers, choices: Choices, n: Numbers) -> None:
@@ -91,17 +92,17 @@ def _first_pass(made: Numbers, v: Numbers, choices: Choices, n: Numbers) -> None
     for cause, share in uses(v, "first_pass_").items():
         over = np.asarray(share > _OVER)
         floor = least_feed(v, "first_pass_")
-        over = _cap(made, f"{name}: {cause}", over, v["first_pass_feed_per_tooth"], share, floor)
+        over = _cap(made, f"{name}: {cause}", over, v["first_pass_feed_per_tooth"], share, floor, _BEND)
         if cause == "power" and _speed_is_free(choices):
             slower = over & _sheds_power(n, choices, v)
             _cap(made, f"spindle_cap: {cause}", slower, v["spindle_speed"], share, slowest(n, v))
 
 
-def _cap(made: Numbers, name: str, over: Any, now: Any, share: Any, floor: Any) -> Any:
+def _cap(made: Numbers, name: str, over: Any, now: Any, share: Any, floor: Any, bend: float = 1.0) -> Any:
     """Cap what is over its limit, down to a floor; return where it stands there already."""
     room = over & (now > floor * (1.0 + 1e-3))
     if np.any(room):
-        cap = np.where(room, np.maximum(_BACK * now / share, floor), np.inf)
+        cap = np.where(room, np.maximum(_BACK * now / share**bend, floor), np.inf)
         made[name] = np.minimum(made.get(name, np.inf), cap)
     return over & ~room
 

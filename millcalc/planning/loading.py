@@ -16,7 +16,7 @@ from millcalc.planning.inputs import Choices
 from millcalc.planning.tools import Tool
 from millcalc.quantities.kinds import FORCE, TORQUE
 
-__all__ = ["LOADS", "loads"]
+__all__ = ["LOADS", "bodies", "loads"]
 
 Numbers = dict[str, Any]
 
@@ -78,7 +78,7 @@ def _drive(calc: Calculation, choices: Choices, n: Numbers) -> None:
 def _bending(calc: Calculation, n: Numbers) -> None:
     """Find how far the tip moves, what of it the surface shows, and the largest bending stress."""
     v = calc.values
-    v["tip_stiffness"], stress, v["allowable_stress"], v["natural_frequency"] = _bodies(n)
+    v["tip_stiffness"], stress, v["allowable_stress"], v["natural_frequency"] = n["bodies"]
     for word in ("", "first_pass_"):
         title = "first pass" if word else "beside a pass"
         pair = (v[word + "peak_bending"], v["tip_stiffness"])
@@ -89,7 +89,7 @@ def _bending(calc: Calculation, n: Numbers) -> None:
     v["deflection_allowed"] = 1000.0 * n["deflection_share"] * n["form_tolerance"]
 
 
-def _bodies(n: Numbers) -> tuple[Any, Any, Any, Any]:
+def bodies(n: Numbers) -> tuple[Any, Any, Any, Any]:
     """Stiffness at the tip, stress by force, allowable stress and natural frequency of each tool, each made once."""
     cutters = _cutters(n)
     made: dict[int, tuple[float, ...]] = {}

@@ -112,7 +112,7 @@ def quantity_text(value: Any, kind: Kind, system: str | None = None, digits: int
     if kind.choices or value is None:
         return "-" if value is None else str(value)
     if kind.words:
-        return {n: w for w, n in kind.words}.get(int(value), "-") if not math.isnan(value) else "-"
+        return {n: w for w, n in kind.words}.get(value, number_text(value))
     if kind.whole and math.isfinite(value):
         return f"{value:.0f}"
     if math.isinf(value):

@@ -14,7 +14,9 @@ from millcalc.planning import Axis, Passes, Surface, compare, example_job, plan
 from millcalc.planning.inputs import inputs_of
 from millcalc.planning.kernel import run
 
-EXAMPLE = example_job()
+LOADED = example_job()
+# without an overhang or a limit that needs them no forces are computed
+EXAMPLE = LOADED.with_(cutter=LOADED.cutter._with_kept({"overhang": None}))
 INPUTS = inputs_of(EXAMPLE)
 COUNT = 20_000
 # so many rounds of the loop below took 5 ms on the machine this was laid down on (two old cores, Python 3.11)
@@ -112,3 +114,20 @@ def test_one_plan(benchmark, action):
 
 def test_many_variants(benchmark):
     assert len(benchmark.pedantic(variants, rounds=3)) == COUNT
+
+
+def test_forces_cost_no_more_than_a_few_plans():
+    """A plan with forces and a first pass that the tip's deflection governs, against the reference loop."""
+    inputs = inputs_of(LOADED)
+    assert ratio(lambda: run(inputs.choices, inputs.numbers), reference, 12.0, numbers=(3, 3), rounds=5) <= 12.0
+
+
+def test_a_thousand_variants_with_forces():
+    """The row of a comparison against a plan of its own."""
+    steps = pint.UnitRegistry().Quantity(np.linspace(0.05, 0.3, 1000), "mm")
+    inputs = inputs_of(LOADED)
+    limit = 1000 / 15
+    found = ratio(
+        lambda: compare(LOADED, stepover=steps), lambda: run(inputs.choices, inputs.numbers), limit, (1, 5), rounds=2
+    )
+    assert found <= limit

@@ -4,7 +4,7 @@ from math import inf
 
 import numpy as np
 import pytest
-from witness import cutting_forces
+from witness import cutting_forces, leaned_cut
 
 from millcalc import BallEndMill, CornerRadiusEndMill, FlatEndMill, TaperedBallEndMill
 from millcalc.errors import DomainError, UnknownNameError
@@ -16,12 +16,12 @@ from millcalc.loads.summary import force_summary
 
 TITANIUM = (1825.0, 770.0, 735.0, 29.7, 55.7, 1.8)
 CUTTERS = {
-    "flat": (FlatEndMill(diameter="10 mm", teeth=4), cutting_forces.flat(10.0)),
-    "ball": (BallEndMill(diameter="8 mm", teeth=2), cutting_forces.ball(8.0)),
-    "corner": (CornerRadiusEndMill(diameter="10 mm", corner_radius="1 mm", teeth=3), cutting_forces.corner(10.0, 1.0)),
+    "flat": (FlatEndMill(diameter="10 mm", teeth=4), leaned_cut.flat(10.0)),
+    "ball": (BallEndMill(diameter="8 mm", teeth=2), leaned_cut.ball(8.0)),
+    "corner": (CornerRadiusEndMill(diameter="10 mm", corner_radius="1 mm", teeth=3), leaned_cut.corner(10.0, 1.0)),
     "taper": (
         TaperedBallEndMill(tip_diameter="4 mm", half_angle="5 deg", diameter="8 mm", teeth=2),
-        cutting_forces.tapered_ball(4.0, 5.0, 8.0),
+        leaned_cut.tapered_ball(4.0, 5.0, 8.0),
     ),
 }
 # family, teeth, helix, eccentricity [um], exponent, feed, depth, lead, tilt, stepover, side
