@@ -8,7 +8,7 @@ from millcalc.quantities.record import number
 EXAMPLE = example_job()
 ALONE = {"previous_diameter": None, "previous_stepover": None}
 """No scallops known from the operation before."""
-QUIET = {"eccentricity": "0 um"}
+QUIET = {"eccentricity": "0 um", "overhang": None}
 UPRIGHT = {"lead": None, "tilt": None, "direction": "vertical"}
 THIN = 4 / (9 * sqrt(3))  # Ra over the height of low circular scallops (derived, README.md of the published folder)
 

@@ -160,7 +160,7 @@ def second(case):
         v[f"{place}_cutting_speed"] = pi * v[f"{place}_diameter"] * n / 1000
     # chip and feed: chart 0.03 to 0.06 mm at a tenth of the diameter, its sine 2 sqrt(0.1 0.9) = 0.6
     v["wanted_chip"], largest_chip = 0.045 * 0.6, 0.06 * 0.6
-    v["least_chip"] = 0.4 * 0.008
+    v["least_chip"] = 0.4 * c.get("edge", 0.008)
     others = min(v["wanted_chip"] / beside_a_pass(D, engaged, s), 2 * 0.045, s)
     apart = stood_apart(R, mark, c["rho_f"])
     alone = sqrt(2 * D * 0.005 * sin(max(lean)))

@@ -10,10 +10,11 @@ from millcalc.materials import Material
 from millcalc.quantities.kinds import ChipThickness, EdgeForce, Interval, Ratio, Stress
 from millcalc.quantities.record import Record, entry, number, record
 
-__all__ = ["AXIAL_RATIO", "RADIAL_RATIO", "ForceCoefficients"]
+__all__ = ["AXIAL_RATIO", "RADIAL_RATIO", "RATIO_SOURCE", "ForceCoefficients"]
 
 RADIAL_RATIO, AXIAL_RATIO = 0.5, 0.25
-"""Radial and axial force over the tangential one where a source states the tangential alone (PRACTICE_RATIO)."""
+"""Radial and axial force over the tangential one where a source states the tangential alone."""
+RATIO_SOURCE = "PRACTICE_RATIO"
 
 _SECTION = ("tangential_coefficient", "radial_coefficient", "axial_coefficient")
 _EDGE = ("tangential_edge_force", "radial_edge_force", "axial_edge_force")
@@ -113,6 +114,7 @@ class ForceCoefficients(Record):
     @classmethod
     def _of_force(cls, force: float, mc: float, chip_low: float, origin: str) -> Self:
         section = zip(_SECTION, (force, RADIAL_RATIO * force, AXIAL_RATIO * force), strict=True)
+        origin += f"; the other forces as shares of it ({RATIO_SOURCE})"
         rest = {"mc": mc, "chip_low": chip_low, "origin": origin} | dict.fromkeys(_EDGE, 0.0)
         return cls._from_numbers(dict(section) | rest)
 

@@ -137,16 +137,19 @@ def _before(region: Region, up: Any) -> Any:
     height = np.clip(up, 0.0, depth[:, None, None])
     ball = form.arc_radius[0]
     one = form.count == 1 and not np.any(form.centre_radius) and not np.any(form.normal[0])
-    if one and np.all(depth <= ball * (1.0 - np.abs(region.left.side))):
-        # the silhouette of a ball is a circle, as far as its cylinder
-        return np.sqrt(height * (2.0 * ball[:, None, None] - height))
+    # the silhouette of a ball is a circle, as far as its cylinder
+    round_ = one & (depth <= ball * (1.0 - np.abs(region.left.side)))
+    circle = np.sqrt(height * (2.0 * ball[:, None, None] - height))
+    if np.all(round_ | ~region.beside):
+        return circle
     share = np.linspace(0.0, 1.0, _TABLE)
     table = region.left.at(depth * (share * share)[:, None]).across.T
     place = np.sqrt(height / depth[:, None, None]) * (_TABLE - 1)
-    low = np.minimum(place.astype(int), _TABLE - 2)
+    low = np.minimum(np.nan_to_num(place).astype(int), _TABLE - 2)
     start = low + (_TABLE * np.arange(len(table)))[:, None, None]
     flat = table.reshape(-1)
-    return flat[start] + (place - low) * (flat[start + 1] - flat[start])
+    found = flat[start] + (place - low) * (flat[start + 1] - flat[start])
+    return np.where(round_[:, None, None], circle, found)
 
 
 def components(cut: Cut, sums: tuple[Any, Any], coefficients: Any) -> Any:

@@ -172,7 +172,7 @@ class MillingForce(Profiled):
         >>> from millcalc import BallEndMill
         >>> force = MillingForce(BallEndMill(diameter="6 mm", teeth=2), "7075")
         >>> print(*(f"{f:.1f~P}" for f in force.peak_force("0.05 mm", "0.1 mm", "15 deg", stepover="0.2 mm")))
-        18.8 N 23.4 N
+        18.7 N 23.2 N
         """
         _, rows = self._over_a_turn(feed_per_tooth, (normal_depth, lead, tilt, stepover, uncut_side))
         across = np.hypot(rows[0], rows[1])

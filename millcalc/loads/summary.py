@@ -129,7 +129,7 @@ class _Laid:
         lag = np.tan(np.radians(self.helix)) * height / largest_radius(self.region.form)
         contact = np.arctan2(left.side, sine * left.down) - hand * lag
         place = ((contact - self.start) / self.step - 0.5) % self.parts
-        low = np.floor(place).astype(int)
+        low = np.floor(np.nan_to_num(place)).astype(int)
         found: Any = 0.0
         for at, share in ((low, 1.0 - place + low), ((low + 1) % self.parts.astype(int), place - low)):
             inside = at < self.steps

@@ -7,13 +7,15 @@ from typing import Any
 
 import numpy as np
 
-from millcalc.cutters.answers import Profiled, answer
+from millcalc.cutters.answers import Answer, Profiled, answer
 from millcalc.cutters.profile import Profile
-from millcalc.loads.forces import FORCE_ANSWERS
 from millcalc.loads.summary import force_summary
 from millcalc.quantities.kinds import Angle, FeedPerTooth, Force, Length, Side, Torque
 
-__all__ = ["TurningForce"]
+__all__ = ["TURNING_ANSWERS", "TurningForce"]
+
+TURNING_ANSWERS: dict[str, Answer] = {}
+"""Every question that a turning force answers, by name."""
 
 
 class TurningForce(Profiled):
@@ -33,7 +35,7 @@ class TurningForce(Profiled):
         symbol="M_c, M_p, F_b, F_r, F_n, F_m",
         method="the force on every element of the engaged edges, summed at steps of the angle at which they cut",
         sources=("MECHANISTIC",),
-        listed=FORCE_ANSWERS,
+        listed=TURNING_ANSWERS,
     )
     def turning_force(
         self,
@@ -75,7 +77,7 @@ class TurningForce(Profiled):
         >>> ball = BallEndMill(diameter="6 mm", teeth=2)
         >>> force = TurningForce(ball.profile, 2, 30.0, 0.0, (767.0, 169.0, 222.0, 27.7, 26.6, 0.7, 0.0))
         >>> print(f"{force.turning_force('0.05 mm', '0.1 mm', '15 deg', stepover='0.2 mm')[2]:.0f~P}")
-        19 N
+        18 N
         """
         cut = (normal_depth, lead, tilt, stepover, np.where(np.asarray(uncut_side) == "right", 1.0, 0.0))
         made = force_summary(self.profile, cut, feed_per_tooth, *self._rest)

@@ -8,7 +8,7 @@ from millcalc.formulas import finish, lean, passes, scallops, settings, shares
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.inputs import Choices
 from millcalc.planning.tools import Tool
-from millcalc.quantities.kinds import ANGLE, LENGTH
+from millcalc.quantities.kinds import ANGLE, LENGTH, Kind
 
 __all__ = [
     "axis_stand",
@@ -25,10 +25,14 @@ Numbers = dict[str, Any]
 STEPOVER_CAUSES = ("wanted finish", "widest at which passes meet", "fixed by user", "power", "torque")
 
 
-def capped(n: Numbers, name: str) -> dict[str, Any]:
+def capped(calc: Calculation, n: Numbers, name: str, kind: Kind) -> dict[str, Any]:
     """Return what limits leave of a value, by cause, where they do."""
     caps = {key.partition(": ")[2]: cap for key, cap in n.items() if key.startswith(f"{name}: ")}
-    return {cause: cap for cause, cap in caps.items() if np.any(np.isfinite(cap))}
+    caps = {cause: cap for cause, cap in caps.items() if np.any(np.isfinite(cap))}
+    for cause, cap in caps.items():
+        title = f"{name.removesuffix('_cap').replace('_', ' ')} that the limit leaves: {cause}"
+        calc.chosen(title, kind, {"found by trial": cap}, cap, "found by trial")
+    return caps
 
 
 def axis_stand(calc: Calculation, choices: Choices, n: Numbers) -> None:
@@ -136,7 +140,7 @@ def _stepover_for_finish(calc: Calculation, choices: Choices, n: Numbers, tool: 
     # no stepover leaves a scallop so high as allowed: then the widest at which passes meet will do
     beyond = np.isnan(exact) & (v["scallop_allowed"] <= 500.0 * n["diameter"])
     candidates = {"wanted finish": np.where(beyond, np.inf, exact), "widest at which passes meet": widest}
-    candidates |= capped(n, "stepover_cap")
+    candidates |= capped(calc, n, "stepover_cap", LENGTH)
     surface = calc.least("stepover", LENGTH, candidates, STEPOVER_CAUSES)
     if choices.slope_spacing and choices.spacing == "plan view":
         surface = calc.use(scallops.plan_spacing, surface, n["steepest"], title="stepover in plan view")

@@ -9,7 +9,7 @@ from millcalc.cutters import BallEndMill, Cutter
 from millcalc.cutters.profile import Profile
 from millcalc.cutters.shape import SideBySide
 from millcalc.formulas import drive as drives
-from millcalc.formulas import stiffness
+from millcalc.formulas import shares, stiffness
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.drive import power_at
 from millcalc.planning.inputs import Choices
@@ -77,30 +77,32 @@ def _drive(calc: Calculation, choices: Choices, n: Numbers) -> None:
 
 def _bending(calc: Calculation, n: Numbers) -> None:
     """Find how far the tip moves, what of it the surface shows, and the largest bending stress."""
-    v = calc.values
-    v["tip_stiffness"], stress, v["allowable_stress"], v["natural_frequency"] = n["bodies"]
+    v, (made, stiff, stress, v["allowable_stress"], frequency) = calc.values, n["bodies"]
+    one = made[0] if len(made) == 1 else None
+    v["tip_stiffness"] = calc.use(one.stiffness, 0.0, title="stiffness at the tip") if one else stiff
+    v["natural_frequency"] = calc.use(one.natural_frequency, title="natural frequency") if one else frequency
     for word in ("", "first_pass_"):
         title = "first pass" if word else "beside a pass"
         pair = (v[word + "peak_bending"], v["tip_stiffness"])
         v[word + "tip_deflection"] = calc.use(stiffness.force_deflection, *pair, title=f"tip deflection, {title}")
         pair = (v[word + "push"], v["tip_stiffness"])
         v[word + "form_error"] = calc.use(stiffness.force_deflection, *pair, title=f"form error, {title}")
-        v[word + "bending_stress"] = v[word + "peak_bending"] * stress
-    v["deflection_allowed"] = 1000.0 * n["deflection_share"] * n["form_tolerance"]
+        force = v[word + "peak_bending"]
+        bent = calc.use(one.bending_stress, force, 0.0, title=f"bending stress, {title}") if one else force * stress
+        v[word + "bending_stress"] = bent
+    allowed = (n["form_tolerance"], n["deflection_share"])
+    v["deflection_allowed"] = calc.use(shares.chord_allowance, *allowed, title="deflection allowed")
 
 
-def bodies(n: Numbers) -> tuple[Any, Any, Any, Any]:
-    """Stiffness at the tip, stress by force, allowable stress and natural frequency of each tool, each made once."""
+def bodies(n: Numbers) -> tuple[Any, ...]:
+    """The different tools; and of each variant's stiffness, stress by force, allowable stress, natural frequency."""
+    from millcalc.loads.body import ToolBody
+
     cutters = _cutters(n)
-    made: dict[int, tuple[float, ...]] = {}
-    rows = []
-    for cutter in cutters:
-        if id(cutter) not in made:
-            made[id(cutter)] = _body(cutter)
-        rows.append(made[id(cutter)])
-    columns = [np.array(column) for column in zip(*rows, strict=True)]
-    found = [c if len(cutters) > 1 else c[0] for c in columns]
-    return found[0], found[1], found[2], found[3]
+    made: dict[int, Any] = {id(cutter): ToolBody(cutter=cutter) for cutter in cutters}
+    known = {key: _numbers_of(body) for key, body in made.items()}
+    columns = [np.array(column) for column in zip(*(known[id(cutter)] for cutter in cutters), strict=True)]
+    return (list(made.values()), *(c if len(cutters) > 1 else c[0] for c in columns))
 
 
 def _cutters(n: Numbers) -> list[Cutter]:
@@ -118,15 +120,6 @@ def _cutters(n: Numbers) -> list[Cutter]:
     return [known[row] for row in rows]
 
 
-def _body(cutter: Cutter) -> tuple[float, ...]:
-    from millcalc.loads.body import ToolBody
-
-    body = ToolBody(cutter=cutter)
-    stress = body.allowable_stress.magnitude
-    asked: Any = body
-    return (
-        float(asked.stiffness.bare(0.0)),
-        float(asked.bending_stress.bare(1.0)),
-        float(stress),
-        float(asked.natural_frequency.bare()),
-    )
+def _numbers_of(body: Any) -> tuple[float, ...]:
+    asked = body.stiffness.bare(0.0), body.bending_stress.bare(1.0, 0.0), body.allowable_stress.magnitude
+    return tuple(map(float, (*asked, body.natural_frequency.bare())))

@@ -13,7 +13,7 @@ from millcalc.planning.geometry import capped
 from millcalc.planning.inputs import Choices
 from millcalc.planning.speeds_feeds import FEED_LIMITS, FEED_PER_TOOTH_CAUSES, feed_for_marks
 from millcalc.planning.tools import Tool
-from millcalc.quantities.kinds import CHORD_ERROR, FEED_RATE, LENGTH
+from millcalc.quantities.kinds import CHORD_ERROR, FEED_PER_TOOTH, FEED_RATE, LENGTH
 
 __all__ = ["FEED_RATE_CAUSES", "SPACING_CAUSES", "points_and_feed", "program", "programmed_point", "times"]
 
@@ -167,7 +167,9 @@ def _first_pass(calc: Calculation, choices: Choices, n: Numbers) -> None:
     radii = (v["path_radius"], n["radius_along"])
     fixed = choices.feed_is_fixed or choices.first_pass == "same feed"
     candidates = {"feed rate of the other passes": v["feed_rate"]}
-    bounds = {"largest chip of the chart": v["first_pass_limit"]} | capped(n, "first_pass_cap")
+    bounds = {"largest chip of the chart": v["first_pass_limit"]} | (
+        {} if fixed else capped(calc, n, "first_pass_cap", FEED_PER_TOOTH)
+    )
     for cause, feed in ({} if fixed else bounds).items():
         limit = (feed, n["teeth"], v["spindle_speed"])
         contact = calc.use(speeds.feed_rate, *limit, title="first pass, feed rate at the contact")

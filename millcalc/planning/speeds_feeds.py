@@ -93,7 +93,7 @@ def _speed_candidates(calc: Calculation, choices: Choices, n: Numbers) -> dict[s
     for cause, name in (("holder", "holder_spindle_speed"), ("cutter", "rated_spindle_speed")):
         if name in choices.limits:
             candidates[cause] = n[name]
-    return candidates | capped(n, "spindle_cap")
+    return candidates | capped(calc, n, "spindle_cap", SPINDLE_SPEED)
 
 
 def feed_per_tooth(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) -> None:
@@ -110,7 +110,7 @@ def feed_per_tooth(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) 
         return
     if choices.first_pass == "same feed":
         candidates["first pass"] = v["first_pass_limit"]
-    candidates |= capped(n, "feed_cap")
+    candidates |= capped(calc, n, "feed_cap", FEED_PER_TOOTH)
     v["wanted_feed_per_tooth"] = calc.least("feed_per_tooth", FEED_PER_TOOTH, candidates, FEED_PER_TOOTH_CAUSES)
 
 

@@ -255,7 +255,7 @@ def _loads(made: Plan) -> str:
 def _margins(made: Plan) -> str:
     """Write how far each limit is away."""
     rows = [(m.name, *m.texts, f"{100.0 * m.margin:.0f} %", m.verdict) for m in made.margins]
-    table = _lines([("", "used", "limit", "left", ""), *rows])
+    table = _lines([("", "used", "limit", "left", "verdict"), *rows])
     return "\n".join(["MARGINS (not decided: less is left than the numbers may be off)", *(f"  {r}" for r in table)])
 
 

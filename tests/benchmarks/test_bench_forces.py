@@ -3,8 +3,8 @@
 import tracemalloc
 
 import numpy as np
-
 from benchmarks.test_bench_plan import ratio
+
 from millcalc import BallEndMill
 from millcalc.loads.course import force_course
 

@@ -1,5 +1,6 @@
 """Each caution: shown by a job that has it, absent in a near job that has not; ranks; numbers in the words."""
 
+import attrs
 import pytest
 from jobs import EXAMPLE, changed
 
@@ -15,6 +16,7 @@ ALONE = {"previous_diameter": None, "previous_stepover": None}
 FORM = {"finish": {"ra": "3 um"}}
 
 
+WITHOUT_FORCES = attrs.evolve(m.material("42CrMo4"), kienzle=(), specific_energy=(), force_coefficients=())
 LENS = m.family("lens")(diameter="6 mm", segment_radius="20 mm", corner_radius="0.5 mm", teeth=2)
 
 
@@ -82,6 +84,18 @@ NEAR = {
         {"fixed": {"stepover": "0.46 mm"}},  # 8.83 um
     ),
     "stepover_above_cut_off": ({"fixed": {"stepover": "0.81 mm"}}, {"fixed": {"stepover": "0.8 mm"}}),
+    # bending goes with the cube of the overhang (derived); the strength over 3 is 800 N/mm^2 (from memory)
+    "deflection_above_share": ({"cutter": {"overhang": "30 mm"}}, {"cutter": {"overhang": "22 mm"}}),
+    "bending_stress_high": (
+        {"cutter": {"overhang": "150 mm"}, "before": ALONE | {"stock": "1 mm"}},
+        {"cutter": {"overhang": "30 mm"}},
+    ),
+    # kc1.1 of 42CrMo4 holds from 0.1 mm; the milling coefficients of 7075 have no such range
+    "force_outside_range": ({}, {"material": "7075"}),
+    "no_force_data": (
+        {"material": WITHOUT_FORCES, "machine": {"largest_power": "5 kW"}},
+        {"machine": {"largest_power": "5 kW"}},
+    ),
     "long_overhang": ({"cutter": {"overhang": "30.1 mm"}}, {"cutter": {"overhang": "30 mm"}}),
     # 114.3 to 221 m/min at 3.0446 mm, a hundredth left for rounding
     "speed_below_window": (

@@ -116,6 +116,22 @@ JOBS = {
         "15001 rev/min",
         {"fixed": {"spindle_speed": "15000 rpm"}, "cutter": {"rated_spindle_speed": "16000 rpm"}},
     ),
+    # at the least chip the first pass still needs 21 W, 34 N mm and 8.6 N on an axis (the library's own figures)
+    "power_above_machine": (
+        {"machine": {"largest_power": "5 W"}},
+        "kW",
+        {"machine": {"largest_power": "30 W"}},
+    ),
+    "torque_above_machine": (
+        {"machine": {"largest_torque": "0.005 N*m"}},
+        "N m",
+        {"machine": {"largest_torque": "0.05 N*m"}},
+    ),
+    "thrust_above_machine": (
+        {"machine": {"largest_thrust": "3 N"}},
+        " N",
+        {"machine": {"largest_thrust": "10 N"}},
+    ),
     "no_spindle_speed": (
         {"fixed": {"cutting_speed": "0.05 m/min"}},
         "0 rev/min",

@@ -57,7 +57,7 @@ def test_everything_follows_from_the_values_as_set():
 
 def test_what_nobody_gave_is_listed_as_assumed_with_its_source():
     made = plan(EXAMPLE)
-    every = {*ASSUMED, *MACHINE_CLASSES["general"], "programmed_point"}
+    every = {*ASSUMED, *MACHINE_CLASSES["general"], "programmed_point"} - {"least_width_share"}
     assert {a.name for a in made.assumed} == every
     assert all(a.source and a.meaning for a in made.assumed)
 
@@ -183,5 +183,5 @@ def test_a_chart_feed_of_the_user_may_be_lowered_by_the_machine():
 
 def test_a_fixed_feed_that_limits_cut_down_is_named():
     made = plan(changed(fixed={"feed_per_tooth": "0.05 mm", "point_spacing": "0.01 mm"}))
-    assert number(made, "feed_per_tooth") < 0.01
+    assert number(made, "feed_per_tooth") < 0.02
     assert any(c.name == "fixed_feed_not_kept" for c in made.cautions)

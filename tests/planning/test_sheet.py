@@ -104,7 +104,9 @@ def test_steps_build_on_each_other(case):
     # what is put together between steps: one pass less, both ends, the feed that other limits leave
     plain = {number(made, "passes") - 1, 2 * number(made, "passes"), 2 * (number(made, "passes") - 1)}
     loose = [(t, v) for t, v in loose if v not in plain and -v not in known]
-    assert [t for t, _ in loose] in ([], ["feed marks allowed"])  # the ratio of two shares
+    # what a limit leaves is found by running the kernel again; one value is the ratio of two shares
+    loose = [(t, v) for t, v in loose if "that the limit leaves" not in t]
+    assert [t for t, _ in loose] in ([], ["feed marks allowed"])
 
 
 def test_the_recorder_changes_no_number(case):
@@ -141,7 +143,7 @@ def test_the_page_has_every_step_with_symbol_numbers_and_source():
         block = page[start : page.find("\n\n", start)]
         if isinstance(step, Step):
             assert f"    {step.formula.symbol} = " in block
-            assert "    with " in block
+            assert ("    with " in block) == bool(step.numbers)
             assert all(key in block for key in step.formula.sources)
         else:
             assert f"({step.chosen})" in block

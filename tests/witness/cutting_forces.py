@@ -18,7 +18,8 @@ from itertools import pairwise
 
 import numpy as np
 from scipy.integrate import quad
-from shapely import MultiPoint, box
+from scipy.spatial import ConvexHull
+from shapely import Polygon, box
 from shapely.affinity import translate
 
 from witness.leaned_cut import Cut, Local, Piece, ball, corner, flat, tapered_ball
@@ -229,7 +230,8 @@ def removed_volume_per_rev(*setting, rings=400, corners=1440):
         c, s = np.cos(theta), np.sin(theta)
         place = [at.height * cut.T[k] + at.radius * (c * cut.X[k] + s * cut.Y[k]) for k in (1, 2)]
         points.append(np.stack([v.ravel() for v in place], axis=1))
-    shadow = translate(MultiPoint(np.concatenate(points)).convex_hull, 0.0, -cut.lowest)
+    cloud = np.concatenate(points)
+    shadow = translate(Polygon(cloud[ConvexHull(cloud).vertices]), 0.0, -cut.lowest)
     wide = 10 * (cut.depth + cut.largest)
     section = shadow.intersection(box(-wide, -1.0, wide, cut.depth))
     if math.isfinite(cut.stepover):
@@ -237,7 +239,7 @@ def removed_volume_per_rev(*setting, rings=400, corners=1440):
     return section.area * cut.feed * cut.teeth
 
 
-def line_meets_tool(pieces, lead, tilt, across, height, samples=20001):
+def line_meets_tool(pieces, lead, tilt, across, height, samples=4001):
     """Tell whether the line along the feed at that place meets the tool: the line walked, radius against height.
 
     The solid is asked itself: the least of (distance from the axis - radius there), searched and searched again.

@@ -1,6 +1,6 @@
 """The table of milling forces, force_cases.toml: its cases, how it is read and how it was written.
 
-`python tests/witness/force_cases.py` writes it anew (four minutes).  Nothing is taken from the library.
+`python tests/witness/force_cases.py` writes it anew (some minutes).  Nothing is taken from the library.
 """
 
 from __future__ import annotations
@@ -90,11 +90,11 @@ def _text(value):
 def table():
     """Return the text of the table."""
     lines = [
-        "# Milling forces on the tool, N, and torque, N m: see cutting_forces.py for the model, the frame X, Y, T and the",
-        "# angles.  Derived by that module, at 1000 cells; `error` is the change of a result from half as many cells (and,",
-        "# of a peak, half as many rotation angles), at least half the last digit.  Lengths mm (eccentricity too), angles",
-        "# degrees.  A form's numbers: diameter; of a corner: diameter, corner radius; of a tapered ball: tip diameter,",
-        "# half angle in degrees, diameter.  Written by force_cases.py.",
+        "# Milling forces on the tool, N, and torque, N m: see cutting_forces.py for the model, the frame X, Y, T and",
+        "# the angles.  Derived by that module, at 1000 cells; `error` is the change of a result from half as many",
+        "# cells (of a peak also half as many rotation angles), at least half the last digit.  Lengths mm (runout",
+        "# too), angles degrees.  A form's numbers: diameter; of a corner: diameter, corner radius; of a tapered ball:",
+        "# tip diameter, half angle in degrees, diameter.  Written by force_cases.py.",
     ]
     for row in CASES:
         case = dict(zip(COLUMNS, row, strict=True))

@@ -139,7 +139,10 @@ class Cut:
         """Return heights N and the reach toward `side` across the feed at these heights, by supporting lines."""
         T = self.T
         last = math.atan2(-side * T[1], T[2])  # square to the axis, the cylinder lies along this supporting line
-        a = np.linspace(-math.pi / 2, last, DIRECTIONS)
+        # seen almost edge on, a disc is a thin ellipse that turns within the lead: directions crowd square to it
+        thin, near = math.atan2(-T[2], -side * T[1]), np.geomspace(1e-10, math.pi, DIRECTIONS // 2)
+        a = np.concatenate([np.linspace(-math.pi / 2, last, DIRECTIONS), thin - near, thin + near])
+        a = np.unique(np.clip(a, -math.pi / 2, last))
         u = np.array([0 * a, side * np.cos(a), np.sin(a)])
         down = np.maximum(-(T @ u), 0.0)
         across = u + down * T[:, None]

@@ -1,0 +1,226 @@
+"""The witness of the milling forces against closed facts, a balance of energy and a plain sum of vectors.
+
+Sources: README.md of the published folder (derived), section Forces, for the averages of slots; the rest is derived
+here.
+"""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from witness import cutting_forces as cf
+from witness import force_cases
+from witness.leaned_cut import Cut
+
+INF = math.inf
+# README.md, Forces (derived): z 4, a 2 mm, f_z .05 mm; axial force there counted toward the holder's other side
+PUBLISHED = (1825.0, 770.0, 735.0, 29.7, 55.7, 1.8)
+SLOT = (-218.839, 258.130, -100.783)
+ONLY_TANGENTIAL = (1825.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+CASES = force_cases.read_cases()
+LEANED = [case for case in CASES if case["lead"] or case["tilt"]]
+
+
+def name(case):
+    lean = f"{case['lead']:g}/{case['tilt']:g}"
+    return f"{case['form'][0]} {case['form'][1]:g} {lean} {case['stepover']:g} {case['uncut_side']}"
+
+
+def upright(pieces, teeth, coefficients, feed, depth, stepover=INF, side="left", helix=0.0, exponent=0.0, runout=0.0):
+    return (pieces, teeth, helix, runout, coefficients, exponent, feed, depth, 0.0, 0.0, stepover, side)
+
+
+def test_the_published_slot():
+    setting = upright(cf.flat(10.0), 4, PUBLISHED, 0.05, 2.0)
+    mean, torque = cf.mean_forces(*setting)
+    assert mean == pytest.approx(SLOT, abs=0.0005)
+    closed, closed_torque = cf.cylinder_average(10.0, 4, 0.0, PUBLISHED, 0.0, 0.05, 2.0, 10.0, "left")
+    assert closed == pytest.approx(SLOT, abs=0.0005)
+    # the teeth take f_z cos over half a turn: mean (Ktc f_z 2 + Kte pi)/(2 pi) a z R
+    assert torque == pytest.approx((1825 * 0.05 * 2 + 29.7 * math.pi) / (2 * math.pi) * 8 * 5e-3, rel=1e-9)
+    assert closed_torque == pytest.approx(torque, rel=1e-9)
+
+
+def test_the_two_halves_of_a_slot():
+    """README.md, Forces (derived): half up + half down = slot; the quarter turn of the up half integrated by hand."""
+    halves = [cf.mean_forces(*upright(cf.flat(10.0), 4, PUBLISHED, 0.05, 2.0, 5.0, side)) for side in ("left", "right")]
+    assert halves[0][0] + halves[1][0] == pytest.approx(SLOT, abs=0.0005)
+    up = -8 / (2 * math.pi) * (0.05 * 1825 / 2 + 29.7 + 0.05 * 770 * math.pi / 4 + 55.7)
+    assert halves[0][0][0] == pytest.approx(up, rel=1e-9)
+    assert halves[0][1] == pytest.approx(halves[1][1], rel=1e-9)
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+@pytest.mark.parametrize("width", [0.4, 3.0, 5.0, 8.0])
+def test_side_cuts_of_a_square_end(side, width):
+    helix = 35.0
+    setting = upright(cf.flat(10.0), 3, PUBLISHED, 0.06, 4.0, width, side, 0.0, 0.26)
+    mean, torque = cf.mean_forces(*setting)
+    closed, closed_torque = cf.cylinder_average(10.0, 3, 0.0, PUBLISHED, 0.26, 0.06, 4.0, width, side)
+    assert [*mean, torque] == pytest.approx([*closed, closed_torque], rel=1e-5, abs=1e-4)
+    wound = (*setting[:2], helix, *setting[3:])
+    closed, closed_torque = cf.cylinder_average(10.0, 3, helix, PUBLISHED, 0.26, 0.06, 4.0, width, side)
+    over_a_turn, torques = cf.forces(*wound, np.arange(240) / 2)
+    assert [*over_a_turn.mean(axis=0), torques.mean()] == pytest.approx([*closed, closed_torque], rel=2e-3, abs=0.02)
+
+
+@pytest.mark.parametrize(("diameter", "teeth", "depth"), [(4.0, 2, 0.3), (8.0, 3, 1.5), (16.0, 1, 8.0)])
+def test_a_ball_in_a_slot(diameter, teeth, depth):
+    """README.md, Forces (derived): mean cross force from Ktc alone is z Ktc f_z a/4, whatever the diameter."""
+    mean, _ = cf.mean_forces(*upright(cf.ball(diameter), teeth, ONLY_TANGENTIAL, 0.05, depth))
+    assert mean == pytest.approx([0.0, teeth * 1825 * 0.05 * depth / 4, 0.0], rel=1e-9, abs=1e-9)
+
+
+@pytest.mark.parametrize("case", CASES, ids=name)
+def test_the_energy_is_that_of_the_stock_taken_off(case):
+    """Runout moves the chip from tooth to tooth and takes off no more; the shadows are polygons, good to 2e-5."""
+    setting = force_cases.setting(case)
+    volume = cf.removed_volume_per_rev(*setting)
+    assert cf.chip_volume_per_rev(*setting) == pytest.approx(volume, rel=3e-5)
+    setting[4:6] = ONLY_TANGENTIAL, 0.0
+    power = 1825 * volume * 8000 / 60e6  # N/mm^2 mm^3/min to kW
+    assert cf.mean_power(*setting, spindle_speed=8000.0) == pytest.approx(power, rel=3e-5)
+
+
+@pytest.mark.parametrize("case", LEANED[::2], ids=name)
+def test_a_turn_of_the_edges_has_the_mean_of_the_rings(case):
+    """The turn is summed every half degree and misses entry and exit by as much; 5e-4 of the mean force."""
+    setting = force_cases.setting(case)
+    found, torque = cf.forces(*setting, np.arange(720) / 2)
+    mean, mean_torque = cf.mean_forces(*setting)
+    assert found.mean(axis=0) == pytest.approx(mean, abs=5e-4 * np.linalg.norm(mean))
+    assert torque.mean() == pytest.approx(mean_torque, rel=5e-4)
+
+
+@pytest.mark.parametrize(
+    ("pieces", "lead", "tilt"),
+    [
+        (cf.ball(10.0), 15.0, -10.0),
+        (cf.flat(10.0), -15.0, 10.0),
+        (cf.flat(10.0), 0.0, 20.0),
+        (cf.corner(10.0, 2.0), 25.0, 20.0),
+        (cf.tapered_ball(2.0, 10.0, 6.0), 10.0, -30.0),
+    ],
+)
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_the_shadow_is_what_lines_along_the_feed_meet(pieces, lead, tilt, side):
+    cut = Cut(pieces, 2, 30.0, 0.0, PUBLISHED, 0.0, 0.1, 2.0, lead, tilt, 1.0, side)
+    for height in (0.002, 0.05, 0.4, 1.9):
+        reach = cut.side * np.interp(height, *cut.shadow)
+        for beside, meets in ((-1e-4, True), (1e-4, False)):
+            assert cf.line_meets_tool(pieces, lead, tilt, reach + cut.side * beside, height) == meets
+
+
+def elements(pieces, top, count):
+    """Return heights and radii of the nodes of a polyline along the profile, up the cylinder to `top`."""
+    nodes = []
+    for kind, start, end, *centre in pieces:
+        t = np.linspace(0.0, 1.0, count)[:, None]
+        if kind == "line":
+            nodes.append(np.array(start) + t * (np.array(end) - np.array(start)))
+            continue
+        a, b = (np.array(p) - np.array(centre[0]) for p in (start, end))
+        whole = math.acos(a @ b / (np.linalg.norm(a) * np.linalg.norm(b)))
+        nodes.append(np.array(centre[0]) + (np.sin((1 - t) * whole) * a + np.sin(t * whole) * b) / math.sin(whole))
+    last = np.array(pieces[-1][2])
+    nodes.append(np.stack([np.linspace(last[0], top, count), np.full(count, last[1])], axis=1))
+    return np.concatenate(nodes)
+
+
+def plain_sum(case, angle, count=700):
+    """Return X, Y, T and torque: straight elements, vectors in space, the pass before by lines walked along.
+
+    An element is in or out as a whole: off by about one part in `count` at each end of the cut.
+    """
+    a, b = math.radians(case["lead"]), math.radians(case["tilt"])
+    axis = np.array([math.sin(a), math.cos(a) * math.sin(b), math.cos(a) * math.cos(b)])
+    ahead = np.array([1.0, 0, 0]) - axis[0] * axis
+    ahead /= np.linalg.norm(ahead)
+    left = np.cross(axis, ahead)
+    pieces = force_cases.profile(case["form"])
+    nodes = elements(pieces, 2.5 * case["depth"] + 0.8 * case["form"][-1], count)
+    lowest = (nodes[:, 0] * axis[2] - nodes[:, 1] * math.hypot(axis[0], axis[1])).min()
+    widest, z, e, feed = nodes[:, 1].max(), case["teeth"], case["eccentricity"], case["feed"]
+    shift = case["stepover"] * {"left": 1, "right": -1}[case["uncut_side"]]
+    tc, rc, ac, te, re, ae = case["coefficients"]
+    force, torque = np.zeros(3), 0.0
+    for (h0, r0), (h1, r1) in pairwise(nodes):
+        ds, h, r = math.hypot(h1 - h0, r1 - r0), (h0 + h1) / 2, (r0 + r1) / 2
+        if ds < 1e-12:
+            continue
+        lag = h * math.tan(math.radians(case["helix"])) / widest
+        for j in range(z):
+            theta = 2 * math.pi * j / z + lag - math.radians(angle)
+            out = math.cos(theta) * ahead + math.sin(theta) * left
+            along = ((h1 - h0) * axis + (r1 - r0) * out) / ds
+            normal = np.cross(np.cross(axis, out), along)
+            point = h * axis + r * out - np.array([0, 0, lowest])
+            offsets = [e * math.cos(2 * math.pi * k / z + lag) for k in range(z)]
+            sine = normal @ out
+            chip = min(m * feed * normal[0] + (offsets[j] - offsets[(j - m) % z]) * sine for m in range(1, z + 1))
+            if chip <= 1e-12 or point[2] >= case["depth"]:
+                continue
+            seen = case["lead"], case["tilt"], point[1] + shift, point[2]
+            if math.isfinite(shift) and cf.line_meets_tool(pieces, *seen):
+                continue
+            turned = lag * (h1 - h0) / h if h else 0.0
+            edge, drawn = math.hypot(ds, r * turned), chip ** (1 - case["exponent"]) * ds
+            tangential = tc * drawn + te * edge
+            force += tangential * np.cross(axis, out)
+            force -= (rc * drawn + re * edge) * normal + (ac * drawn + ae * edge) * along
+            torque += tangential * r / 1000
+    return np.array([force @ ahead, force @ left, force @ axis, torque])
+
+
+@pytest.mark.parametrize("index", [3, 6, 11, 13, 18, 20, 21])
+def test_a_plain_sum_of_vectors(index):
+    """At the angle with the largest force and a third of a turn on; 1 % of the largest force."""
+    case = CASES[index]
+    setting = force_cases.setting(case)
+    seen, torques = cf.forces(*setting, np.arange(360.0))
+    size = np.linalg.norm(seen, axis=1)
+    for angle in (int(size.argmax()), (int(size.argmax()) + 127) % 360):
+        plain = plain_sum(case, angle)
+        assert plain[:3] == pytest.approx(seen[angle], abs=0.01 * size.max())
+        assert plain[3] == pytest.approx(torques[angle], abs=0.01 * torques.max())
+
+
+def test_runout_of_a_single_tooth_is_nothing():
+    case = CASES[7]
+    assert case["teeth"] == 1
+    assert case["eccentricity"] > 0
+    setting = force_cases.setting(case)
+    angles = np.arange(0.0, 360.0, 7.0)
+    with_runout = cf.forces(*setting, angles)
+    setting[3] = 0.0
+    without = cf.forces(*setting, angles)
+    assert np.abs(without[0]).max() > 50
+    assert with_runout[0] == pytest.approx(without[0], abs=1e-9)
+
+
+def test_with_a_large_runout_one_of_two_teeth_does_it_all():
+    """Offsets of +e and -e: the tooth beside takes no chip, the other twice the feed."""
+    angles = np.arange(0.0, 360.0, 5.0) + 0.25
+    both, torque = cf.forces(*upright(cf.flat(10.0), 2, PUBLISHED, 0.05, 2.0, 3.0, "right", 0.0, 0.26, 1.0), angles)
+    alone, own = cf.forces(*upright(cf.flat(10.0), 1, PUBLISHED, 0.1, 2.0, 3.0, "right", 0.0, 0.26), angles)
+    assert np.abs(alone).max() > 100
+    assert both == pytest.approx(alone, abs=1e-9)
+    assert torque == pytest.approx(own, abs=1e-12)
+
+
+def test_a_small_runout_shares_the_chip_as_the_offsets_say():
+    """Two teeth of a square end at angle 0: tooth 0 has f_z + 2 e, half a turn later tooth 1 has f_z - 2 e."""
+    setting = upright(cf.flat(10.0), 2, ONLY_TANGENTIAL, 0.05, 2.0, runout=0.01)
+    seen, _ = cf.forces(*setting, [0.0, 180.0])
+    assert seen[:, 1] == pytest.approx([1825 * 2 * 0.07, 1825 * 2 * 0.03], rel=1e-9)
+
+
+@pytest.mark.parametrize("case", CASES, ids=name)
+def test_the_table_is_what_the_witness_gives(case):
+    """At half as many cells as it was written with: within the error stated, twice for its own digit."""
+    mean, torque = cf.mean_forces(*force_cases.setting(case), cells=500)
+    for label, value in zip(force_cases.RESULTS, (*mean, torque), strict=False):
+        assert value == pytest.approx(case[label], abs=2 * case["error"][label], rel=0)
