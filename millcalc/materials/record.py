@@ -7,13 +7,13 @@ Sources that disagree stand side by side; the row listed first is the one used.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
 import attrs
 
-from millcalc.errors import ArgumentError, Fault, UnknownNameError, nearest
+from millcalc.errors import UnknownNameError
+from millcalc.materials._words import known, positive
 
 __all__ = [
     "ALIAS_SYSTEMS",
@@ -244,7 +244,7 @@ class Material:
         """
         if system is None:
             return (self.key, self.designation, *(n for a in self.aliases for n in a.names))
-        system = _known(system, ALIAS_SYSTEMS, "system of names")
+        system = known(system, ALIAS_SYSTEMS, "system of names")
         return tuple(n for a in self.aliases if a.system == system for n in a.names)
 
     def speed_window(self, substrate: str, operation: str = "finishing") -> SpeedWindow:
@@ -307,11 +307,11 @@ class Material:
         >>> round(row.low, 4), round(row.high, 4), row.unit, row.radial_share
         (0.03, 0.06, 'mm', 0.05)
         """
-        return _at(self.feed_row(diameter, substrate, operation), _positive(diameter))
+        return _at(self.feed_row(diameter, substrate, operation), positive(diameter))
 
     def feed_row(self, diameter: float, substrate: str, operation: str = "finishing") -> FeedChart:
         """Return the row that `feed_chart` uses, as it is listed: in mm, or as a share of the diameter."""
-        diameter = _positive(diameter)
+        diameter = positive(diameter)
         rows = [r for r in self.feed_charts if r.unit == "1" or r.diameter_low <= diameter <= r.diameter_high]
         rows.sort(key=lambda row: row.unit == "1")
         return self._choose(rows, "feed per tooth", substrate, operation, _FEED_ORDER)
@@ -337,8 +337,8 @@ class Material:
         return self.kienzle[0]
 
     def _choose(self, rows: Sequence[_Row], what: str, substrate: str, operation: str, order: tuple[str, ...]) -> _Row:
-        substrate = _known(substrate, SUBSTRATES, "tool material")
-        operation = _known(operation, order, "operation")
+        substrate = known(substrate, SUBSTRATES, "tool material")
+        operation = known(operation, order, "operation")
         ranked = (operation, *(o for o in order if o != operation))
         for used in (substrate, _STAND_IN.get(substrate, substrate)):
             for row in _ranked(rows, used, ranked):
@@ -387,22 +387,3 @@ def _at(row: FeedChart, diameter: float) -> FeedChart:
         diameter_high=diameter,
         fallback="; ".join(said),
     )
-
-
-def _positive(diameter: float) -> float:
-    try:
-        number = math.nan if isinstance(diameter, (bool, str)) else float(diameter)
-    except (TypeError, ValueError):
-        number = math.nan
-    if not (math.isfinite(number) and number > 0):
-        fault = Fault("diameter", repr(diameter), "is not a positive number", "a diameter in mm", "6.0")
-        raise ArgumentError("no feed can be given", [fault])
-    return number
-
-
-def _known(word: str, words: tuple[str, ...], what: str) -> str:
-    for candidate in words:
-        if isinstance(word, str) and candidate.casefold() == word.strip().casefold():
-            return candidate
-    hint = nearest(word, words) if isinstance(word, str) else ""
-    raise UnknownNameError(f"no {what} is called {word!r}{hint}; there are {', '.join(words)}")

@@ -34,7 +34,7 @@ _USES = {
     "thrust": ("mean_force", "thrust_limit"),
 }
 _OVER = 1.0 + 1e-6  # what is above a limit by less is rounded badly
-_BEND = 1.5  # the force falls more slowly than the feed per tooth
+_NEAR, _BEND = 1.3, 1.5  # close to a limit: the force falls more slowly than the feed per tooth
 _BACK = 0.999  # a step back is a little longer, so that few are needed
 _FEED_LIMITS = tuple(
     FEED_RATE_CAUSES.index(cause)
@@ -102,7 +102,7 @@ def _cap(made: Numbers, name: str, over: Any, now: Any, share: Any, floor: Any, 
     """Cap what is over its limit, down to a floor; return where it stands there already."""
     room = over & (now > floor * (1.0 + 1e-3))
     if np.any(room):
-        cap = np.where(room, np.maximum(_BACK * now / share**bend, floor), np.inf)
+        cap = np.where(room, np.maximum(_BACK * now / share ** np.where(share < _NEAR, bend, 1.0), floor), np.inf)
         made[name] = np.minimum(made.get(name, np.inf), cap)
     return over & ~room
 
