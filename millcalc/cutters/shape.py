@@ -12,6 +12,7 @@ from millcalc.cutters.cut_answers import CutAnswers
 from millcalc.cutters.path_answers import PathAnswers
 from millcalc.cutters.profile import Profile
 from millcalc.cutters.shape_answers import ShapeAnswers
+from millcalc.cutters.stair_answers import StairAnswers
 from millcalc.cutters.surface_answers import SurfaceAnswers
 from millcalc.quantities.kinds import ANGLE
 from millcalc.quantities.registries import application_registry
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 __all__ = ["Shape", "SideBySide"]
 
 
-class Shape(ShapeAnswers, SurfaceAnswers, CutAnswers, PathAnswers):
+class Shape(ShapeAnswers, SurfaceAnswers, CutAnswers, PathAnswers, StairAnswers):
     """Everything that is derived from a profile."""
 
     def segment_inclinations(self) -> tuple[Any, Any] | None:

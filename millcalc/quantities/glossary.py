@@ -112,6 +112,7 @@ GLOSSARY: dict[str, Term] = _terms(
     ("stepover", k.LENGTH, "s", "distance between neighbouring passes along the surface"),
     ("plan_spacing", k.LENGTH, "s_p", "distance between neighbouring passes in plan view"),
     ("step_down", k.LENGTH, "s_d", "distance between neighbouring passes in height"),
+    ("stair_thickness", k.LENGTH, "t_s", "largest thickness of the stairs of roughing, along the surface normal"),
     ("uncut_side", k.SIDE, "side", "side of the feed on which the stock still stands"),
     (
         "surface_radius",

@@ -52,6 +52,9 @@ NUMBERS = {
     "wall_side": "right",
     "margin": 1.0,
     "longest": 60.0,
+    "step_down": 0.5,
+    "slope": 60.0,
+    "stair_thickness": 0.1,
 }
 
 

@@ -114,6 +114,15 @@ def test_the_shadow_is_what_lines_along_the_feed_meet(pieces, lead, tilt, side):
             assert cf.line_meets_tool(pieces, lead, tilt, reach + cut.side * beside, height) == meets
 
 
+@pytest.mark.parametrize(("diameter", "depth", "stepover"), [(4.0, 0.0004, 0.08), (16.0, 0.192, 0.033)])
+@pytest.mark.parametrize("lead", [0.0, 0.001])
+def test_a_flat_bottom_seen_almost_edge_on(diameter, depth, stepover, lead):
+    """A shadow wider than the stepover takes stepover times depth; the ridge of so small a lead is below 1e-5 of it."""
+    setting = [*upright(cf.corner(diameter, diameter / 10), 2, PUBLISHED, 0.02, depth, stepover)]
+    setting[8] = lead
+    assert cf.chip_volume_per_rev(*setting) == pytest.approx(0.02 * 2 * stepover * depth, rel=1e-4)
+
+
 def elements(pieces, top, count):
     """Return heights and radii of the nodes of a polyline along the profile, up the cylinder to `top`."""
     nodes = []
