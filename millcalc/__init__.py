@@ -24,6 +24,9 @@ if TYPE_CHECKING:
         write_cutter,
     )
     from millcalc.errors import MillcalcError, MillcalcWarning, ValidityWarning
+    from millcalc.loads.body import ToolBody
+    from millcalc.loads.coefficients import ForceCoefficients
+    from millcalc.loads.forces import MillingForce
     from millcalc.materials import Material, material, read_materials
     from millcalc.planning import (
         Assumptions,
@@ -68,6 +71,9 @@ _HOMES = {
         "write_cutter",
     ),
     "millcalc.errors": ("MillcalcError", "MillcalcWarning", "ValidityWarning"),
+    "millcalc.loads.body": ("ToolBody",),
+    "millcalc.loads.coefficients": ("ForceCoefficients",),
+    "millcalc.loads.forces": ("MillingForce",),
     "millcalc.materials": ("Material", "material", "read_materials"),
     "millcalc.planning": (
         "Assumptions",
@@ -107,16 +113,19 @@ __all__ = [
     "FinishingJob",
     "Fixed",
     "FlatEndMill",
+    "ForceCoefficients",
     "HolderSection",
     "Machine",
     "Material",
     "MillcalcError",
     "MillcalcWarning",
+    "MillingForce",
     "Passes",
     "Plan",
     "RoundInsertCutter",
     "Surface",
     "TaperedBallEndMill",
+    "ToolBody",
     "ValidityWarning",
     "compare",
     "comparison_page",

@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 
 from millcalc.cutters.profile import Profile
+from millcalc.cutters.scallop import increasing_root
 from millcalc.cutters.silhouette import Form, in_chunks
 
 __all__ = ["largest_stair_step", "stair_cusp"]
@@ -49,21 +50,21 @@ def largest_stair_step(profile: Profile, stair_thickness: Any, slope: Any, surfa
     """Step down [mm] that leaves stairs of a thickness; infinite where none leaves them so thick."""
     wanted = np.asarray(stair_thickness, dtype=float)
     shape = np.broadcast_shapes(profile.shape, *(np.shape(a) for a in (wanted, slope, surface_radius)))
-    low, high = np.zeros(shape), np.broadcast_to(np.maximum(wanted, 1e-9), shape).copy()
+    high = np.broadcast_to(np.maximum(wanted, 1e-9), shape).copy()
     for _ in range(_HALVINGS):
         thick, _ = stair_cusp(profile, high, slope, surface_radius)
         short = (thick < wanted) & (high <= _ENDLESS)
         if not np.any(short):
             break
-        low, high = np.where(short, high, low), np.where(short, 2.0 * high, high)
+        high = np.where(short, 2.0 * high, high)
     endless = high > _ENDLESS
-    for _ in range(_HALVINGS):
-        middle = 0.5 * (low + high)
-        # too deep a step leaves the surface: it counts as too thick
-        thin = stair_cusp(profile, middle, slope, surface_radius)[0] <= wanted
-        low, high = np.where(thin, middle, low), np.where(thin, high, middle)
-    touches = ~np.isnan(stair_cusp(profile, 0.0, slope, surface_radius)[0] + wanted)
-    found = np.where(touches & (wanted >= 0.0), np.where(endless, np.inf, low), np.nan)
+
+    def thickness(step: Any) -> Any:
+        return stair_cusp(profile, step, slope, surface_radius)[0]
+
+    with np.errstate(all="ignore"):
+        found = increasing_root(thickness, np.where(wanted >= 0.0, wanted, np.nan) + np.zeros(shape), high)
+    found = np.where(endless & ~np.isnan(thickness(1e-9)), np.inf, found)
     return found if shape else float(found)
 
 
@@ -81,6 +82,8 @@ def _bottom(form: Form) -> Any:
 def _next_slope(form: Form, step: Any, slope: Any, radius: Any) -> Any:
     """Slope at the contact of the lower level; of a flat surface the same, NaN where the surface does not reach it."""
     flat = np.isinf(radius)
+    if np.all(flat):
+        return slope + 0.0 * step
     rho = np.where(flat, 1.0, radius)
 
     def fall(angle: Any) -> Any:

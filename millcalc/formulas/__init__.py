@@ -13,6 +13,7 @@ SUBJECTS = (
     "speeds",
     "chips",
     "arcs",
+    "corners",
     "entry_exit",
     "cutting_force",
     "oblique",

@@ -72,4 +72,5 @@ def swung_feed_rate(feed_rate: FeedRate, rotary_distance: Length, surface_radius
     >>> print(f"{swung_feed_rate('20 m/min', '250 mm', '50 mm'):.1f~P}")
     3333.3 mm/min
     """
-    return feed_rate / (1.0 + np.divide(rotary_distance, np.abs(surface_radius)))
+    radius = np.where(surface_radius == 0.0, np.nan, np.abs(surface_radius))
+    return feed_rate / (1.0 + rotary_distance / radius)

@@ -188,5 +188,8 @@ GLOSSARY: dict[str, Term] = _terms(
     ("rotary_rate", k.ROTARY_RATE, "omega", "largest rate of a rotary axis"),
     ("rotary_distance", k.LENGTH, "d_s", "distance of the contact from the centre of the rotary axis"),
     ("corner_angle", k.ANGLE, "gamma", "angle between the two moves at a corner; straight on is 180 deg"),
+    ("fillet_radius", k.LENGTH, "r_f", "radius of the finished fillet in an inside corner"),
+    ("larger_diameter", k.LENGTH, "D_1", "diameter of the larger cutter that went before"),
+    ("corner_engagement", k.ANGLE, "phi_c", "angle over which a tooth is in the cut in a corner"),
 )
 """Every public parameter name."""

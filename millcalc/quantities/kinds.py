@@ -323,6 +323,7 @@ STIFFNESS = Kind(
 TILTING_STIFFNESS = Kind(
     "tilting stiffness", "k_t", "newton*meter/radian", "N m/rad", '"50000 N*m/rad"', ("N*m/rad", "kN*m/rad")
 )
+AREA = Kind("area", "A", "millimeter**2", "mm^2", '"12 mm^2"', ("mm^2", "cm^2", "in^2"), "inch**2", "in^2")
 SECOND_MOMENT = Kind("second moment of area", "I", "millimeter**4", "mm^4", '"490 mm^4"', ("mm^4", "in^4"))
 FREQUENCY = Kind("frequency", "f", "hertz", "Hz", '"900 Hz"', ("Hz", "kHz"))
 COUNT = Kind("count", "z", "", "", "4", whole=True, plausible=Interval(0.0, 1e15))
@@ -378,6 +379,7 @@ Acceleration = Annotated[Any, ACCELERATION]
 Density = Annotated[Any, DENSITY]
 Stiffness = Annotated[Any, STIFFNESS]
 TiltingStiffness = Annotated[Any, TILTING_STIFFNESS]
+Area = Annotated[Any, AREA]
 SecondMoment = Annotated[Any, SECOND_MOMENT]
 Frequency = Annotated[Any, FREQUENCY]
 Count = Annotated[Any, COUNT]

@@ -91,8 +91,11 @@ def test_every_field_counts_in_the_plan(field, values, changes):
     assert table.values[changes][0] != table.values[changes][1]
 
 
-def test_the_overhang_is_cautioned_about_only():
+def test_a_long_overhang_is_cautioned_about_and_bends():
+    """The tip bends with the cube of the overhang; the feed per tooth gives way, never the spindle speed."""
     job = example_job()
     long = job.with_(cutter=job.cutter.with_(overhang="40 mm"))
-    assert {c.name for c in plan(long).cautions} - {c.name for c in plan(job).cautions} == {"long_overhang"}
-    assert plan(long).feed_rate == plan(job).feed_rate
+    more = {c.name for c in plan(long).cautions} - {c.name for c in plan(job).cautions}
+    assert more == {"long_overhang", "deflection_above_share", "chip_below_least"}
+    assert plan(long).feed_rate < plan(job).feed_rate
+    assert plan(long).spindle_speed == plan(job).spindle_speed
