@@ -35,6 +35,7 @@ SUBJECTS = (
     "passes",
     "program",
     "shares",
+    "stock",
     "settings",
 )
 """The modules, in the order in which they are listed for a reader."""

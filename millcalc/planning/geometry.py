@@ -4,7 +4,7 @@ from typing import Any
 
 import numpy as np
 
-from millcalc.formulas import finish, lean, passes, scallops, settings, shares
+from millcalc.formulas import finish, lean, passes, scallops, settings, shares, stock
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.inputs import Choices
 from millcalc.planning.tools import Tool
@@ -87,6 +87,8 @@ def depths(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) -> None:
         v["previous_scallop_height"] = calc.use(scallops.scallop_height, *before, title="scallop height before")
         v["previous_spacing"] = step
         depth = calc.use(shares.greatest_depth, depth, v["previous_scallop_height"])
+    elif n["stair_thickness"] is not None:
+        depth = calc.use(stock.depth_with_stairs, depth, n["stair_thickness"], title="greatest depth")
     v["greatest_depth"] = depth
     v["engaged_depth"] = calc.greatest("depth engaged", LENGTH, tool.engaged_depths(calc, n, depth))
 

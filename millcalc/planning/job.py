@@ -163,6 +163,9 @@ def _of_before(job: FinishingJob) -> list[Fault]:
     if bool(steps) != has_ball:
         reason = "its scallops need both the ball's diameter and the stepover or step down"
         faults.append(Fault("before", steps[0] if steps else "previous_diameter", reason))
+    if number(before, "stair_thickness") is not None and (steps or has_ball):
+        reason = "on the stock stand the scallops of a ball or the stairs of roughing, not both"
+        faults.append(Fault("before", "stair_thickness and a ball before", reason))
     if steps == ["previous_step_down"] and not _has_slope(job):
         faults.append(Fault("surface.slope_from", "", "a step down needs the slope", example='"60 deg"'))
     return faults

@@ -150,6 +150,8 @@ class Before(Record):
         Diameter of its ball, if its scallops are known.
     previous_stepover, previous_step_down [mm]
         Its stepover along the surface, or its step in height.
+    stair_thickness [mm]
+        In place of these: thickness of the stairs that roughing in levels left on the stock; a cutter's `stairs`.
 
     Raises
     ------
@@ -166,6 +168,7 @@ class Before(Record):
     previous_diameter: Length = entry(default=None, domain=POSITIVE, meaning="its ball diameter")
     previous_stepover: Length = entry(default=None, domain=POSITIVE, meaning="its stepover on the surface")
     previous_step_down: Length = entry(default=None, domain=POSITIVE, meaning="or its step in height")
+    stair_thickness: Length = entry(default=None, meaning="stairs of roughing that stand on the stock")
 
 
 @record

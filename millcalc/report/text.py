@@ -191,6 +191,8 @@ def _stock(job: FinishingJob) -> str:
     before = job.before
     ball = number(before, "previous_diameter")
     left = f", left by a ball of {_shown(before, 'previous_diameter')}" if ball is not None else ""
+    if number(before, "stair_thickness") is not None:
+        left = f", stairs of {_shown(before, 'stair_thickness')} on it"
     return f"{_shown(before, 'stock')} along the normal{left}"
 
 

@@ -197,6 +197,7 @@ BAD = {
         ("previous_diameter", "-1 mm", "outside the domain"),
         ("previous_stepover", 0.6, "a length needs a unit"),
         ("previous_step_down", "0,5 mm", "a comma is not read"),
+        ("stair_thickness", "-0.1 mm", "outside the domain"),
     ],
     m.Finish: [
         ("scallop_height", "0 um", "outside the domain"),

@@ -212,3 +212,18 @@ def test_the_page_shows_loads_and_margins():
     quiet = m.plan_page(plan(changed(cutter={"overhang": None})))
     assert "LOADS" not in quiet
     assert "MARGINS" in quiet
+
+
+def test_stairs_of_roughing_stand_on_the_stock():
+    """What a corner-radius cutter leaves at 45 deg in levels of 1 mm, 0.2929 mm (derived), is cut with the stock."""
+    rougher = m.CornerRadiusEndMill(diameter="10 mm", corner_radius="1 mm", teeth=4)
+    thick = rougher.stairs("1 mm", "45 deg")[0]
+    alone = {"previous_diameter": None, "previous_stepover": None}
+    bare, stairs = (plan(changed(before=alone | more)) for more in ({}, {"stair_thickness": thick}))
+    assert number(stairs, "greatest_depth") == pytest.approx(0.1 + 0.292893, abs=1e-6)
+    assert number(stairs, "peak_bending") > number(bare, "peak_bending")
+    assert "stairs of 0.2929 mm on it" in m.plan_page(stairs)
+    with pytest.raises(m.MillcalcError, match="not both"):
+        changed(before={"stair_thickness": "0.1 mm"})
+    several = compare(changed(before=alone), stair_thickness=["0.1 mm", "0.2 mm"])
+    assert several.values["greatest_depth"] == pytest.approx([0.2, 0.3])
