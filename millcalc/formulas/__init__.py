@@ -14,6 +14,8 @@ SUBJECTS = (
     "chips",
     "arcs",
     "corners",
+    "entries",
+    "helical_entries",
     "entry_exit",
     "cutting_force",
     "oblique",

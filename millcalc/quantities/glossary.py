@@ -191,5 +191,11 @@ GLOSSARY: dict[str, Term] = _terms(
     ("fillet_radius", k.LENGTH, "r_f", "radius of the finished fillet in an inside corner"),
     ("larger_diameter", k.LENGTH, "D_1", "diameter of the larger cutter that went before"),
     ("corner_engagement", k.ANGLE, "phi_c", "angle over which a tooth is in the cut in a corner"),
+    # entries into solid stock
+    ("ramp_angle", k.ANGLE, "alpha_r", "angle between a descending path and the level"),
+    ("pitch", k.LENGTH, "p_h", "descent of a helical path in one turn"),
+    ("core_diameter", k.LENGTH, "d_c", "diameter of the middle of the end face that does not cut"),
+    ("core_clearance", k.LENGTH, "h_c", "height of the middle of the end face over the cutting edges"),
+    ("corner_radius", k.LENGTH, "r_e", "radius of the corner between end and side of a cutter"),
 )
 """Every public parameter name."""
