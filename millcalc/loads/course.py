@@ -143,6 +143,8 @@ def _before(region: Region, up: Any) -> Any:
     if np.all(round_ | ~region.beside):
         return circle
     share = np.linspace(0.0, 1.0, _TABLE)
+    # at no height a flat bottom reaches from the contact to its edge: it is its edge that is asked for
+    share[0] = 1e-6
     table = region.left.at(depth * (share * share)[:, None]).across.T
     place = np.sqrt(height / depth[:, None, None]) * (_TABLE - 1)
     low = np.minimum(np.nan_to_num(place).astype(int), _TABLE - 2)
