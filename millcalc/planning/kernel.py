@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from millcalc.cutters import BallEndMill
-from millcalc.planning import geometry, limits, loading, motion, speeds_feeds
+from millcalc.planning import geometry, limits, motion, speeds_feeds
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.cautions import note_cautions
 from millcalc.planning.faults import note_faults
@@ -27,7 +27,9 @@ def run(choices: Choices, numbers: dict[str, Any], record: bool = False) -> Calc
     """Compute everything, under the caps that the limits need; numbers may be floats or arrays of one length."""
     caps = limits.no_caps()
     if choices.loads and "overhang" in choices.limits:
-        numbers = numbers | {"bodies": loading.bodies(numbers)}
+        from millcalc.planning.loading import bodies  # loaded when a plan asks for loads, not with the package
+
+        numbers = numbers | {"bodies": bodies(numbers)}
     calculation = _once(choices, numbers | caps, record)
     wanted = calculation.values
     for _ in range(_ROUNDS):
@@ -59,7 +61,10 @@ def _once(choices: Choices, numbers: dict[str, Any], record: bool) -> Calculatio
         speeds_feeds.chips_as_set(calculation, choices, numbers, tool)
         motion.program(calculation, choices, numbers)
         motion.times(calculation, choices, numbers)
-        loading.loads(calculation, choices, numbers, tool)
+        if choices.loads:
+            from millcalc.planning.loading import loads
+
+            loads(calculation, choices, numbers, tool)
         note_faults(calculation, choices, numbers, tool)
         note_cautions(calculation, choices, numbers, tool)
     return calculation

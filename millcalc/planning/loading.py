@@ -27,8 +27,6 @@ _KINDS = (TORQUE, TORQUE, FORCE, FORCE, FORCE, FORCE)
 
 def loads(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) -> None:
     """Find what the cut does to spindle and tool, the worst of the job's conditions, and what they can take."""
-    if not choices.loads:
-        return
     v = calc.values
     force = _turning(n)
     v["first_pass_mean_chip_thickness"] = tool.mean_chip(

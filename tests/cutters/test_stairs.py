@@ -50,7 +50,7 @@ def test_where_passes_meet_a_stair_is_the_scallop_of_an_upright_axis(slope):
 def test_a_square_end_leaves_whole_steps(step):
     """Thickness d cos(slope), cusp at the level above (derived)."""
     slopes = np.array([0.0, 1.0, 30.0, 60.0, 89.0, 90.0])
-    thick, height = TOOLS["flat"][0].stairs.bare(step, slopes)
+    thick, height, *_ = TOOLS["flat"][0].stairs.bare(step, slopes)
     assert thick == pytest.approx(step * np.cos(np.radians(slopes)), abs=1e-12 * step)
     assert height == pytest.approx(np.full(6, step))
 
@@ -86,7 +86,9 @@ def test_arrays_edges_and_what_has_no_answer():
     assert tool.stairs.bare(np.array([]), 45.0)[0].shape == (0,)
     assert np.isnan(tool.stairs.bare(np.nan, 45.0)[0])
     assert np.isnan(tool.step_down_for_stairs.bare(np.nan, 45.0))
-    with pytest.raises(DomainError, match="ends before the lower level"):
-        tool.stairs("30 mm", "80 deg", "20 mm")
+    with pytest.raises(DomainError, match="does not fit into the concave surface"):
+        tool.stairs("1 mm", "45 deg", "-4.9 mm")
+    with pytest.raises(DomainError, match="no radius of 0"):
+        tool.stairs("1 mm", "45 deg", "0 mm")
     with pytest.raises(DomainError, match="slope"):
         tool.stairs("1 mm", "91 deg")
