@@ -20,6 +20,7 @@ _in_use: contextvars.ContextVar[str] = contextvars.ContextVar("millcalc_units", 
 _POUND = 4.4482216152605
 _INCH_SIZES = {
     "inch": 25.4,
+    "inch**2": 645.16,
     "microinch": 0.0254,
     "inch/revolution": 25.4,
     "foot/minute": 0.3048,

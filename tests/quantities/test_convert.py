@@ -193,7 +193,7 @@ UNUSABLE = [
     ("0.1 mm/tooth", "a feed per tooth, not of a length", "'0.1 mm/tooth'"),
     (Q(3, "degC"), "not that of a length", "3 degree_Celsius"),
     (Q(3, "dB"), "not that of a length", "3 decibel"),
-    (Q(3, "mm^2"), "not that of a length", "3 millimeter ** 2"),
+    (Q(3, "mm^2"), "that of an area, not of a length", "3 millimeter ** 2"),
     (Q(3, ""), "not that of a length", "3 dimensionless"),
     (Q(1j, "mm"), "neither a real number", "1j millimeter"),
     (Q(np.array([1j]), "mm"), "neither a real number", "[0.+1.j] millimeter"),
