@@ -113,6 +113,16 @@ class SupportForm:
         return self.centre_height[arc] - rho * np.cos(psi), self.centre_radius[arc] + rho * np.sin(psi)
 
     @property
+    def largest_radius(self) -> Any:
+        """The largest radius of the cutting part."""
+        last = np.minimum(self.normal[-1], _QUARTER)
+        found = 0.0 * self.normal[0]
+        for arc in range(self.count):
+            _, radius = self.on_arc(arc, np.clip(last, self.normal[arc], self.normal[arc + 1]))
+            found = np.maximum(found, radius)
+        return found
+
+    @property
     def reference_height(self) -> Any:
         """Height of the centre of the first rounding, on the axis: a ball's centre; 0 if nothing is rounded."""
         height = 0.0 * self.normal[0]
@@ -217,16 +227,6 @@ class Profile(SupportForm):
     def top(self) -> Any:
         """Height of the end of the last piece."""
         return self.ends(self.count - 1)[1][0]
-
-    @property
-    def largest_radius(self) -> Any:
-        """The largest radius of the cutting part."""
-        last = np.minimum(self.normal[-1], _QUARTER)
-        found = 0.0 * self.normal[0]
-        for arc in range(self.count):
-            _, radius = self.on_arc(arc, np.clip(last, self.normal[arc], self.normal[arc + 1]))
-            found = np.maximum(found, radius)
-        return found
 
     def radius_at(self, height: Any) -> Any:
         """Radius [mm] at a height; NaN outside the cutting part."""

@@ -81,7 +81,8 @@ def _shape(form: Form, step: Any, slope: Any, radius: Any) -> tuple[Any, Any, An
     mean = np.where(length > 0.0, area / length, 0.0)
     found = (thickness, ridge, mean, np.where(level_plane, np.inf, length))
     fits = ~((place.bend < 0.0) & (place.lowered(0.0 * drop)[0] > _GRAZE)) & ~np.isnan(ridge + radius)
-    return tuple(np.where(fits, np.where(drop > 0.0, np.maximum(f, 0.0), 0.0), np.nan) for f in found)  # type: ignore[return-value]
+    one, two, three, four = (np.where(fits, np.where(drop > 0.0, np.maximum(f, 0.0), 0.0), np.nan) for f in found)
+    return one, two, three, four
 
 
 def _ridge(place: Place, drop: Any, moved: Any, height: Any) -> Any:

@@ -21,7 +21,7 @@ from millcalc.cutters.region import Region
 from millcalc.cutters.rings import rings
 from millcalc.cutters.silhouette import Form, in_chunks
 
-__all__ = ["Cut", "Edge", "chips", "components", "force_course", "largest_radius"]
+__all__ = ["Cut", "Edge", "chips", "components", "force_course"]
 
 Span = tuple[Any, Any]
 _TABLE = 33  # heights at which the pass before is looked up
@@ -51,7 +51,7 @@ class Edge:
         places = span[0] + np.multiply.outer(middles, span[1] - span[0])
         found = rings(region, places, without_bottom=True)
         height, radius, kappa = (row.T for row in (found.height, found.radius, found.edge_angle))
-        twist = np.tan(np.radians(helix))[:, None] / largest_radius(region.form)[:, None]
+        twist = np.tan(np.radians(helix))[:, None] / region.form.largest_radius[:, None]
         sine = np.sin(kappa)
         size = np.broadcast_to((span[1] - span[0]) * found.length, np.shape(region.depth))[:, None] / elements
         stretch = np.sqrt(1.0 + (radius * twist * sine) ** 2)
@@ -62,15 +62,8 @@ class Edge:
         """What the sums over the elements are weighted with: cases, elements, sums."""
         turn = np.cos(self.lag), np.sin(self.lag)
         columns = [*turn, *(self.sine * t for t in turn), *(self.cosine * t for t in turn)]
-        columns += [self.sine, self.cosine, self.radius, self.height, 1.0]
+        columns += [self.sine, self.cosine, self.radius]
         return np.stack(np.broadcast_arrays(*columns), axis=-1)
-
-
-def largest_radius(form: Form) -> Any:
-    """Largest radius of a tool, on which the helix is measured."""
-    last = np.minimum(form.normal[-1], 0.5 * np.pi)
-    tops = [form.on_arc(a, np.clip(last, form.normal[a], form.normal[a + 1]))[1] for a in range(form.count)]
-    return np.max(np.stack(np.broadcast_arrays(*tops)), axis=0)
 
 
 class Cut:
@@ -155,9 +148,9 @@ def _before(region: Region, up: Any) -> Any:
 
 
 def components(cut: Cut, sums: tuple[Any, Any], coefficients: Any) -> Any:
-    """Force along X, Y and the axis [N], torque [N mm], moment of the height [N mm], tangential force: last axis."""
+    """Force along X, Y and the axis [N], torque [N mm]: last axis."""
     hand, (c, s) = cut.edge.hand, cut.turn
-    total: list[Any] = [0.0] * 6
+    total: list[Any] = [0.0] * 4
     for chosen, (tangential, radial, axial) in zip(sums, (coefficients[:3], coefficients[3:]), strict=True):
         t, r, a = (k[:, None] for k in (tangential, radial, axial))
         part = np.moveaxis(chosen, -1, 0)
@@ -170,8 +163,6 @@ def components(cut: Cut, sums: tuple[Any, Any], coefficients: Any) -> Any:
                 t * cos_all - hand * (r * sin_sine + a * sin_cosine),
                 r * part[7] - a * part[6],
                 t * part[8],
-                t * part[9],
-                t * part[10],
             )
         ):
             total[place] = total[place] + value
@@ -230,7 +221,7 @@ def force_course(
                 single = components(made, made.sums(chip, rest[6], weights), rest[:6])
             total = total + _turned(single, edge.hand, tooth * steps)
         total = np.where(np.isnan(region.upper[0] + region.upper[1])[:, None, None], np.nan, total)
-        return np.moveaxis(total[..., :4], (2, 1), (0, 1)).reshape(4 * count, -1)
+        return np.moveaxis(total, (2, 1), (0, 1)).reshape(4 * count, -1)
 
     case = (*cut, feed, helix, eccentricity, *coefficients)
     found: Any = in_chunks(course, profile, *case, results=4 * count, nodes=count * elements, least=4)

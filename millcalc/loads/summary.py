@@ -16,7 +16,7 @@ from millcalc.cutters.profile import Profile
 from millcalc.cutters.region import Region
 from millcalc.cutters.rings import rings
 from millcalc.cutters.silhouette import Form, in_chunks
-from millcalc.loads.course import Cut, Edge, chips, components, largest_radius
+from millcalc.loads.course import Cut, Edge, chips, components
 
 __all__ = ["ForceSummary", "force_summary"]
 
@@ -30,7 +30,7 @@ class ForceSummary(NamedTuple):
     """Forces [N] on the tool along X (the feed made square to the axis), Y (left of it) and the axis; torque [N m].
 
     Peaks are those of a cutter that runs out; the push is the force along the surface normal, square to the axis, as
-    the edge passes the contact; the height is that at which the force acts, from the tip [mm].
+    the edge passes the contact.
     """
 
     mean_feed: Any
@@ -41,7 +41,6 @@ class ForceSummary(NamedTuple):
     peak_bending: Any
     peak_force: Any
     push: Any
-    height: Any
 
 
 def force_summary(
@@ -67,7 +66,7 @@ def force_summary(
         return np.where(np.isnan(laid.region.upper[0] + laid.region.upper[1]), np.nan, rows)
 
     case = (*cut, feed, helix, eccentricity, teeth, *coefficients)
-    return ForceSummary(*in_chunks(summed, profile, *case, results=9, nodes=steps * elements, least=256))
+    return ForceSummary(*in_chunks(summed, profile, *case, results=8, nodes=steps * elements, least=256))
 
 
 class _Laid:
@@ -114,11 +113,10 @@ class _Laid:
         others = _others(even, parts)
         heavy = course(chips(self.cut, feed, eccentricity, teeth, 0)) if np.any(eccentricity) else even
         heavy = heavy + others
-        height = mean[:, 4] / np.where(mean[:, 5] > 0.0, mean[:, 5], 1.0)
         torques = 1e-3 * mean[:, 3], 1e-3 * np.max(heavy[..., 3], axis=1)
         forces = (np.hypot(heavy[..., 0], heavy[..., 1]), np.sqrt(np.sum(heavy[..., :3] ** 2, axis=-1)))
         push = self._push(even + others)
-        return np.stack([*mean[:, :3].T, *torques, *(np.max(f, axis=1) for f in forces), push, height])
+        return np.stack([*mean[:, :3].T, *torques, *(np.max(f, axis=1) for f in forces), push])
 
     def _push(self, both: Any) -> Any:
         """Force along the surface normal of what bends the tool, as the edge passes the contact."""
@@ -126,7 +124,7 @@ class _Laid:
         hand = self.edge.hand[:, 0]
         lean = np.arctan2(np.hypot(sine, left.cosine * left.side), left.cosine * left.down)
         height = self.region.form.at_normal(lean)[0]
-        lag = np.tan(np.radians(self.helix)) * height / largest_radius(self.region.form)
+        lag = np.tan(np.radians(self.helix)) * height / self.region.form.largest_radius
         contact = np.arctan2(left.side, sine * left.down) - hand * lag
         place = ((contact - self.start) / self.step - 0.5) % self.parts
         low = np.floor(np.nan_to_num(place)).astype(int)

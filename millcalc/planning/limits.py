@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 
+from millcalc.formulas import speeds
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.inputs import Choices
 from millcalc.planning.motion import FEED_RATE_CAUSES
@@ -120,7 +121,7 @@ def _sheds_power(n: Numbers, choices: Choices, v: Numbers) -> Any:
 
 def slowest(n: Numbers, v: Numbers) -> Any:
     """Spindle speed at the bottom of the window of cutting speeds."""
-    return 1000.0 * n["speed_low"] / (np.pi * v["largest_diameter"])
+    return speeds.spindle_speed.bare(n["speed_low"], v["largest_diameter"])
 
 
 def least_feed(v: Numbers, word: str = "") -> Any:
