@@ -107,6 +107,42 @@ class StairAnswers(Profiled):
         return found
 
     @answer(
+        symbol="t_max",
+        method="the largest of evenly spread slopes, improved by golden sections between its neighbours",
+        domain={"slope_from": _PLACE["slope"], "slope_to": _PLACE["slope"], "step_down": POSITIVE},
+    )
+    def largest_stair(
+        self, step_down: Length, slope_from: Angle, slope_to: Angle, surface_radius: Radius = inf
+    ) -> Length:
+        """Return the largest thickness [mm] of the stairs between levels over a range of slopes.
+
+        Parameters
+        ----------
+        step_down [mm]
+            Distance between neighbouring levels, above 0.
+        slope_from, slope_to [deg]
+            Slopes at the ends of the range, 0 to 90, in either order.
+        surface_radius [mm]
+            As of `stairs`.
+
+        Raises
+        ------
+        UnitError, DomainError
+            A value has the wrong kind of unit or lies outside its domain; the tool does not fit all of the range.
+
+        Notes
+        -----
+        Valid as `stairs`. Source: GEOMETRY.
+
+        Examples
+        --------
+        >>> from millcalc import FlatEndMill
+        >>> print(f"{FlatEndMill(diameter='10 mm', teeth=4).largest_stair('1 mm', '20 deg', '70 deg'):.3f~P}")
+        0.940 mm
+        """
+        return _engine().largest_stair(self.profile, step_down, slope_from, slope_to, surface_radius)
+
+    @answer(
         symbol="s_d",
         method="the step whose stairs are as thick, by secants in the logarithms",
         domain=_PLACE | {"stair_thickness": POSITIVE},

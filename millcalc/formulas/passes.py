@@ -14,16 +14,17 @@ from millcalc.quantities.kinds import (
     Interval,
     Length,
     Radius,
-    Ratio,
 )
 
 __all__ = [
-    "entry_length",
     "equalised_stepover",
+    "joined_length",
     "largest_stepover",
+    "mean_move",
     "pass_length",
     "passes_across",
     "plan_width",
+    "remaining_length",
     "total_length",
     "wall_height",
 ]
@@ -246,39 +247,6 @@ def total_length(passes: Count, length: Length) -> Length:
 
 
 @formula(
-    symbol="l_e",
-    expression="m*D",
-    sources=("DEFINITION",),
-    domain={"factor": Interval(0.0)},
-)
-def entry_length(diameter: Length, factor: Ratio) -> Length:
-    """Return the length [mm] of an entry or exit as a multiple of the diameter.
-
-    Parameters
-    ----------
-    diameter [mm]
-        Cutter diameter.
-    factor [1]
-        Multiple of the diameter, 0 or more.
-
-    Raises
-    ------
-    UnitError, DomainError
-        A value has the wrong kind of unit or lies outside its domain.
-
-    Notes
-    -----
-    Valid without limit. Scalars and arrays. Source: DEFINITION.
-
-    Examples
-    --------
-    >>> print(f"{entry_length('6 mm', 0.5):.1f~P}")
-    3.0 mm
-    """
-    return factor * diameter
-
-
-@formula(
     symbol="l_p",
     expression="l + 2*l_e",
     sources=("DEFINITION",),
@@ -308,3 +276,87 @@ def pass_length(length: Length, entry: Length) -> Length:
     86 mm
     """
     return length + 2.0 * entry
+
+
+@formula(symbol="L", expression="l + l_2", sources=("DEFINITION",))
+def joined_length(length: Length, further_length: Length) -> Length:
+    """Return the length [mm] of two paths, one after the other.
+
+    Parameters
+    ----------
+    length [mm]
+        Length of one.
+    further_length [mm]
+        Length of the other.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    Valid without limit. Scalars and arrays. Source: DEFINITION.
+
+    Examples
+    --------
+    >>> print(f"{joined_length('80 mm', '35 mm'):.0f~P}")
+    115 mm
+    """
+    return length + further_length
+
+
+@formula(symbol="l_m", expression="L/N_b", sources=("DEFINITION",), domain={"blocks": POSITIVE})
+def mean_move(total_length: Length, blocks: Count) -> Length:
+    """Return the mean length [mm] of the straight moves of a path.
+
+    Parameters
+    ----------
+    total_length [mm]
+        Length of the path.
+    blocks [1]
+        Number of straight moves, above 0.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    Valid without limit. Scalars and arrays. Source: DEFINITION.
+
+    Examples
+    --------
+    >>> print(f"{mean_move('120 mm', 4):.0f~P}")
+    30 mm
+    """
+    return total_length / blocks
+
+
+@formula(symbol="l_r", expression="L - l", sources=("DEFINITION",), requires=("length <= total_length",))
+def remaining_length(total_length: Length, length: Length) -> Length:
+    """Return the length [mm] of what remains of a path without a part of it.
+
+    Parameters
+    ----------
+    total_length [mm]
+        Length of the path.
+    length [mm]
+        Length of the part, no more than the path's.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain; the part is longer than the path.
+
+    Notes
+    -----
+    Valid without limit. Scalars and arrays. Source: DEFINITION.
+
+    Examples
+    --------
+    >>> print(f"{remaining_length('570 mm', '30 mm'):.0f~P}")
+    540 mm
+    """
+    return np.where(length <= total_length, total_length - length, np.nan)[()]

@@ -27,6 +27,7 @@ __all__ = [
     "feed_per_revolution",
     "feed_per_tooth",
     "feed_rate",
+    "mean_removal_rate",
     "removal_rate",
     "spindle_speed",
 ]
@@ -210,6 +211,43 @@ def removal_rate(axial_depth: Length, radial_width: Length, feed_rate: FeedRate)
     96.0 cm^3/min
     """
     return axial_depth * radial_width * feed_rate / 1000.0
+
+
+@formula(
+    symbol="Q_m",
+    expression="w*l*d_t/t_1/1000",
+    sources=("DEFINITION",),
+    domain={"time": POSITIVE},
+)
+def mean_removal_rate(width: Length, length: Length, total_depth: Length, time: Time) -> RemovalRate:
+    """Return the mean removal rate [cm^3/min] of a pocket that is cleared in a time.
+
+    Parameters
+    ----------
+    width [mm]
+        Width of the pocket, 0 or more; scalar or array.
+    length [mm]
+        Length of the pocket, 0 or more; scalar or array.
+    total_depth [mm]
+        Depth of the pocket, 0 or more; scalar or array.
+    time [min]
+        Time it takes, above 0; scalar or array.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    Valid for a pocket like a box. Source: DEFINITION.
+
+    Examples
+    --------
+    >>> print(f"{mean_removal_rate('40 mm', '70 mm', '12 mm', '4.2 min').magnitude:.1f} cm^3/min")
+    8.0 cm^3/min
+    """
+    return width * length * total_depth / time / 1000.0
 
 
 @formula(

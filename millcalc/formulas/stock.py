@@ -1,9 +1,11 @@
 """Stock that an operation leaves for the next."""
 
-from millcalc.quantities.formula import formula
-from millcalc.quantities.kinds import Length
+import numpy as np
 
-__all__ = ["depth_with_stairs"]
+from millcalc.quantities.formula import formula
+from millcalc.quantities.kinds import POSITIVE, Length, Radius, Ratio
+
+__all__ = ["depth_ratio", "depth_with_stairs", "offset_radius"]
 
 
 @formula(symbol="a_g", expression="a_n + t_s", sources=("DEFINITION",))
@@ -32,3 +34,60 @@ def depth_with_stairs(normal_depth: Length, stair_thickness: Length) -> Length:
     0.59 mm
     """
     return normal_depth + stair_thickness
+
+
+@formula(symbol="q_a", expression="a_g/a_n", sources=("DEFINITION",), domain={"normal_depth": POSITIVE})
+def depth_ratio(greatest_depth: Length, normal_depth: Length) -> Ratio:
+    """Return the greatest depth [1] over the least, which tells how far the load of the next cut peaks.
+
+    Parameters
+    ----------
+    greatest_depth [mm]
+        Stock with the stairs that stand on it; scalar or array.
+    normal_depth [mm]
+        Stock without them, above 0; scalar or array.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    Valid without limit; the force grows less than the depth where the cutter is round. Source: DEFINITION.
+
+    Examples
+    --------
+    >>> depth_ratio('0.6 mm', '0.3 mm')
+    2.0
+    """
+    return greatest_depth / normal_depth
+
+
+@formula(symbol="rho_o", expression="rho + a_n", sources=("GEOMETRY",))
+def offset_radius(surface_radius: Radius, normal_depth: Length) -> Radius:
+    """Return the radius [mm] of a surface with stock of even thickness on it.
+
+    Parameters
+    ----------
+    surface_radius [mm]
+        Radius of the finished surface: convex positive, concave negative, flat infinite; scalar or array.
+    normal_depth [mm]
+        Stock along the surface normal, 0 or more, below a concave radius; scalar or array.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    Valid while stock fits into a concave surface; NaN where it fills it. Source: GEOMETRY.
+
+    Examples
+    --------
+    >>> print(f"{offset_radius('-20 mm', '0.5 mm'):.1f~P}")
+    -19.5 mm
+    """
+    offset = np.add(surface_radius, normal_depth)
+    return np.where((surface_radius > 0.0) | (offset < 0.0), offset, np.nan)[()]

@@ -250,8 +250,8 @@ class Material:
     def speed_window(self, substrate: str, operation: str = "finishing") -> SpeedWindow:
         """Return the cutting speeds [m/min] used for a tool material.
 
-        Rows are tried in this order: the operation asked for, then finishing, milling, end milling, face
-        milling (of its range the fast end belongs to shallow cuts); within one operation the row listed
+        Rows are tried in this order: the operation asked for, then milling, end milling, face milling (of its
+        range the fast end belongs to shallow cuts), finishing at last; within one operation the row listed
         first.  Rows of turning, of tests, of limits and of whole ranges are never used.  Only if no row
         is left does carbide stand in for coated carbide, or the reverse; `fallback` then says so.
 
@@ -279,7 +279,7 @@ class Material:
     def feed_chart(self, diameter: float, substrate: str, operation: str = "finishing") -> FeedChart:
         """Return the feeds per tooth [mm] used for a cutter, and the engagement they are stated for.
 
-        Rows are tried by operation (the one asked for, then finishing, end milling, milling; never face
+        Rows are tried by operation (the one asked for, then end milling, milling, finishing at last; never face
         milling, whose feeds are those of inserts); within one operation a row in mm for this diameter,
         then a share of the diameter.  Above the diameters of a share the feed of the largest one is
         kept, below them the share is still used; `fallback` says so.
@@ -339,7 +339,9 @@ class Material:
     def _choose(self, rows: Sequence[_Row], what: str, substrate: str, operation: str, order: tuple[str, ...]) -> _Row:
         substrate = known(substrate, SUBSTRATES, "tool material")
         operation = known(operation, order, "operation")
-        ranked = (operation, *(o for o in order if o != operation))
+        # what is stated for light cuts is the last resort of a heavier one
+        last = ("finishing",) if operation != "finishing" else ()
+        ranked = (operation, *(o for o in order if o not in (operation, *last)), *last)
         for used in (substrate, _STAND_IN.get(substrate, substrate)):
             for row in _ranked(rows, used, ranked):
                 return attrs.evolve(row, fallback=_stretched(row, substrate, operation))

@@ -14,6 +14,9 @@ if TYPE_CHECKING:
     from millcalc.planning.job import FinishingJob
     from millcalc.planning.parts import Axis, Before, Finish, Fixed, Machine, Passes, Surface
     from millcalc.planning.reading import example_job, example_text, read_job
+    from millcalc.planning.roughing.job import RoughingJob
+    from millcalc.planning.roughing.parts import Pocket, RoughingAssumptions, RoughingCut, RoughingFixed
+    from millcalc.planning.roughing.plan import RoughingPlan
 
 _HOMES = {
     "millcalc.cutters": ("BallEndMill",),
@@ -23,6 +26,9 @@ _HOMES = {
     "millcalc.planning.parts": ("Axis", "Before", "Finish", "Fixed", "Machine", "Passes", "Surface"),
     "millcalc.planning.finishing": ("Plan", "plan"),
     "millcalc.planning.reading": ("example_job", "example_text", "read_job"),
+    "millcalc.planning.roughing.job": ("RoughingJob",),
+    "millcalc.planning.roughing.parts": ("Pocket", "RoughingAssumptions", "RoughingCut", "RoughingFixed"),
+    "millcalc.planning.roughing.plan": ("RoughingPlan",),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
 
@@ -38,6 +44,12 @@ __all__ = [
     "Machine",
     "Passes",
     "Plan",
+    "Pocket",
+    "RoughingAssumptions",
+    "RoughingCut",
+    "RoughingFixed",
+    "RoughingJob",
+    "RoughingPlan",
     "Surface",
     "compare",
     "example_job",

@@ -25,7 +25,7 @@ from millcalc.quantities.kinds import (
     Kind,
 )
 
-__all__ = ["CAUTIONS", "RANKS", "SAFETY", "Caution", "caution_text", "note_cautions"]
+__all__ = ["CAUTIONS", "RANKS", "SAFETY", "Caution", "Stated", "caution_text", "note_cautions"]
 
 RANKS = ("stop", "caution", "note")
 
@@ -59,7 +59,7 @@ class Caution:
 
 
 @attrs.frozen
-class _Stated:
+class Stated:
     """A caution as it is declared: rank, words, and the numbers that go into the words."""
 
     rank: str
@@ -70,155 +70,155 @@ class _Stated:
 _CLEAR = (("clearing_inclination", ANGLE),)
 _TIP = "the tip stands still in the cut and drags, the finish computed does not hold there"
 
-CAUTIONS: dict[str, _Stated] = {
-    "tip_in_cut_stop": _Stated("stop", _TIP + "; lean the axis {0} or more to clear it", _CLEAR),
-    "scallop_deeper_than_stock": _Stated(
+CAUTIONS: dict[str, Stated] = {
+    "tip_in_cut_stop": Stated("stop", _TIP + "; lean the axis {0} or more to clear it", _CLEAR),
+    "scallop_deeper_than_stock": Stated(
         "stop",
         "the scallop, {0}, is deeper than the stock: parts of the surface are not cleaned up",
         (("scallop_height", SCALLOP_HEIGHT),),
     ),
-    "form_budget_spent": _Stated(
+    "form_budget_spent": Stated(
         "stop", "chord error and scallop use {0}, more than the form tolerance", (("form_budget", LENGTH),)
     ),
-    "chip_far_above_chart": _Stated(
+    "chip_far_above_chart": Stated(
         "stop",
         "the largest chip, {0}, is more than twice the chart's largest, {1}: the edge will break",
         (("chip_thickness", CHIP_THICKNESS), ("largest_chip", CHIP_THICKNESS)),
     ),
-    "speed_far_above_window": _Stated(
+    "speed_far_above_window": Stated(
         "stop",
         "at the largest cutting diameter the cutting speed is {0}, the material's window ends at {1}",
         (("largest_cutting_speed", CUTTING_SPEED), ("speed_high", CUTTING_SPEED)),
     ),
-    "stock_far_too_deep": _Stated(
+    "stock_far_too_deep": Stated(
         "stop",
         "the stock, {0} with its scallops, is above a quarter of the diameter: semi-finish first",
         (("greatest_depth", LENGTH),),
     ),
-    "tip_in_cut": _Stated("caution", _TIP + "; lean the axis {0} or more to clear it", _CLEAR),
-    "first_pass_tip": _Stated(
+    "tip_in_cut": Stated("caution", _TIP + "; lean the axis {0} or more to clear it", _CLEAR),
+    "first_pass_tip": Stated(
         "caution", "on the first, full-width pass the tip is in the cut; lean the axis {0} or more to clear it", _CLEAR
     ),
-    "finish_missed": _Stated(
+    "finish_missed": Stated(
         "caution",
         "the fixed stepover leaves {0}, more than the share of the finish allows ({1})",
         (("scallop_height", SCALLOP_HEIGHT), ("scallop_allowed", SCALLOP_HEIGHT)),
     ),
-    "chord_missed": _Stated(
+    "chord_missed": Stated(
         "caution",
         "the fixed point spacing has a chord error of {0}, {1} is allowed",
         (("chord_error", CHORD_ERROR), ("chord_allowed", CHORD_ERROR)),
     ),
-    "feed_above_bound": _Stated(
+    "feed_above_bound": Stated(
         "caution",
         "the fixed feed per tooth is above {0}, all that marks, stepover and chart allow",
         (("feed_bound", FEED_PER_TOOTH),),
     ),
-    "fixed_feed_not_kept": _Stated(
+    "fixed_feed_not_kept": Stated(
         "caution",
         "the fixed feed per tooth is not kept: limits leave {0}",
         (("feed_per_tooth", FEED_PER_TOOTH),),
     ),
-    "feed_marks_missed": _Stated(
+    "feed_marks_missed": Stated(
         "caution",
         "feed marks of {0} are more than the share of the finish allows ({1})",
         (("rz_along", SCALLOP_HEIGHT), ("mark_allowed", SCALLOP_HEIGHT)),
     ),
-    "marks_above_scallop": _Stated(
+    "marks_above_scallop": Stated(
         "caution",
         "feed marks, {0}, stand higher than the scallop, {1}",
         (("rz_along", SCALLOP_HEIGHT), ("scallop_height", SCALLOP_HEIGHT)),
     ),
-    "chip_below_least": _Stated(
+    "chip_below_least": Stated(
         "caution",
         "the mean chip, {0}, is thinner than the edge can cut ({1}): it rubs",
         (("mean_chip_thickness", CHIP_THICKNESS), ("least_chip", CHIP_THICKNESS)),
     ),
-    "first_pass_chip": _Stated(
+    "first_pass_chip": Stated(
         "caution",
         "the chip of the first, full-width pass is {0}, the chart's largest is {1}",
         (("first_pass_chip_thickness", CHIP_THICKNESS), ("largest_chip", CHIP_THICKNESS)),
     ),
-    "runout_above_feed": _Stated(
+    "runout_above_feed": Stated(
         "caution", "the runout is larger than the feed per tooth: one tooth does the work of all"
     ),
-    "speed_above_window": _Stated(
+    "speed_above_window": Stated(
         "caution",
         "at the largest cutting diameter the cutting speed is {0}, above the material's window",
         (("largest_cutting_speed", CUTTING_SPEED),),
     ),
-    "stock_deep": _Stated(
+    "stock_deep": Stated(
         "caution",
         "the stock, {0} with its scallops, is above a tenth of the diameter: deep for a finishing feed",
         (("greatest_depth", LENGTH),),
     ),
-    "tight_radius": _Stated(
+    "tight_radius": Stated(
         "caution", "a concave radius is hardly wider than the cutter there: wide contact, expect chatter"
     ),
-    "radius_not_stated": _Stated(
+    "radius_not_stated": Stated(
         "caution", "the slope changes over the surface although it is stated flat that way: state its radius"
     ),
-    "block_time_governs": _Stated("caution", "the block time governs the feed rate: fewer points or a faster control"),
-    "stock_below_previous_scallop": _Stated(
+    "block_time_governs": Stated("caution", "the block time governs the feed rate: fewer points or a faster control"),
+    "stock_below_previous_scallop": Stated(
         "caution",
         "the stock is thinner than the scallops of the operation before, {0}: the load will pulse",
         (("previous_scallop_height", SCALLOP_HEIGHT),),
     ),
-    "no_better_than_before": _Stated(
+    "no_better_than_before": Stated(
         "caution",
         "the scallop, {0}, is not below that of the operation before, {1}",
         (("scallop_height", SCALLOP_HEIGHT), ("previous_scallop_height", SCALLOP_HEIGHT)),
     ),
-    "stepover_above_cut_off": _Stated(
+    "stepover_above_cut_off": Stated(
         "caution",
         "the stepover is wider than the roughness cut-off, {0}: a gauge counts the scallops as waviness",
         (("cut_off", LENGTH),),
     ),
-    "bending_stress_high": _Stated(
+    "bending_stress_high": Stated(
         "stop",
         "the bending stress, {0}, is above what the tool material bears with a margin, {1}: a shorter overhang, less "
         "stock or a thicker cutter",
         (("shown_stress", STRESS), ("allowable_stress", STRESS)),
     ),
-    "deflection_above_share": _Stated(
+    "deflection_above_share": Stated(
         "caution",
         "the tip deflects by {0}, more than its share of the form tolerance, {1}, even at the least chip: it takes an "
         "overhang shorter by {2}, less stock (a semi-finish before), or a thicker cutter",
         (("shown_deflection", DEFLECTION), ("deflection_allowed", DEFLECTION), ("overhang_excess", LENGTH)),
     ),
-    "force_outside_range": _Stated(
+    "force_outside_range": Stated(
         "note",
         "the mean chip, {0}, is thinner than those the force constants were found at, {1}: forces are extrapolated",
         (("mean_chip_thickness", CHIP_THICKNESS), ("force_chip_low", CHIP_THICKNESS)),
     ),
-    "no_force_data": _Stated(
+    "no_force_data": Stated(
         "note", "the material's record has no data on forces: power, torque and deflection are not checked"
     ),
-    "long_overhang": _Stated("caution", "the overhang is above 5 diameters: reduce stock and feed, expect chatter"),
-    "passes_hardly_meet": _Stated(
+    "long_overhang": Stated("caution", "the overhang is above 5 diameters: reduce stock and feed, expect chatter"),
+    "passes_hardly_meet": Stated(
         "caution",
         "the passes overlap by less than a tenth of what they could: a pass that wanders leaves a high ridge",
     ),
-    "above_flutes": _Stated(
+    "above_flutes": Stated(
         "caution",
         "the stock reaches {0} up the cutter, above its cutting edges: the shank rubs",
         (("highest_edge", LENGTH),),
     ),
-    "off_segment": _Stated(
+    "off_segment": Stated(
         "caution",
         "the contact leaves the cutter's segment, which lies at inclinations from {0} to {1}",
         (("segment_from", ANGLE), ("segment_to", ANGLE)),
     ),
-    "shank_cuts_scallop": _Stated(
+    "shank_cuts_scallop": Stated(
         "note", "the passes reach past the ball: the shank cuts the ridge lower than the scallop computed"
     ),
-    "speed_below_window": _Stated(
+    "speed_below_window": Stated(
         "note",
         "at the largest cutting diameter the cutting speed is {0}, below the material's window",
         (("largest_cutting_speed", CUTTING_SPEED),),
     ),
-    "tip_in_cut_note": _Stated("note", _TIP + "; lean the axis {0} or more to clear it", _CLEAR),
-    "theory_below_measured": _Stated(
+    "tip_in_cut_note": Stated("note", _TIP + "; lean the axis {0} or more to clear it", _CLEAR),
+    "theory_below_measured": Stated(
         "note",
         "a computed Ra of {0} is not what will be measured: below about 0.4 um (16 uin) runout and material govern",
         (("ra", ROUGHNESS),),
@@ -316,9 +316,9 @@ def _note_tip(calc: Calculation, choices: Choices, tool: Tool) -> None:
     calc.cautions["first_pass_tip"] = first & drags & ~in_cut & (choices.tip_caution != "note")
 
 
-def caution_text(name: str, values: Mapping[str, Any]) -> Caution:
+def caution_text(name: str, values: Mapping[str, Any], table: Mapping[str, Stated] | None = None) -> Caution:
     """Return a caution with the numbers of one variant."""
-    stated = CAUTIONS[name]
+    stated = (CAUTIONS if table is None else table)[name]
     shown = tuple((values[key], kind) for key, kind in stated.shows)
     words = stated.words
     if stated.shows == _CLEAR and shown[0][0] != shown[0][0]:

@@ -1,7 +1,9 @@
 """What makes a job impossible, and what would make it possible."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import attrs
 import numpy as np
@@ -24,7 +26,10 @@ from millcalc.quantities.kinds import (
     Kind,
 )
 
-__all__ = ["FAULTS", "fault_of", "note_faults"]
+if TYPE_CHECKING:
+    from millcalc.planning.inputs import AnyChoices
+
+__all__ = ["FAULTS", "Impossible", "any_of", "fault_of", "note_faults", "note_spindle"]
 
 
 @attrs.frozen
@@ -246,23 +251,23 @@ def note_faults(calc: Calculation, choices: Choices, n: dict[str, Any], tool: To
     elif choices.slope_spacing:
         found["upright_plan_view"] = n["steepest"] >= 90.0
     if "stepover" in choices.fixed:
-        found["passes_do_not_meet"] = np.isnan(v["scallop_height"]) & ~_any(found)
+        found["passes_do_not_meet"] = np.isnan(v["scallop_height"]) & ~any_of(found)
     else:
-        found["no_stepover"] = (v["stepover_setting"] <= 0.0) & ~_any(found)
-    _note_spindle(calc, choices, n)
+        found["no_stepover"] = (v["stepover_setting"] <= 0.0) & ~any_of(found)
+    note_spindle(calc, choices, n)
     if "feed_radial_width" in choices.fixed:
         found["width_above_cutter"] = n["feed_radial_width"] > n["diameter"]
     if choices.feed_is_fixed:
-        found["marks_do_not_meet"] = np.isnan(v["feed_mark_height"]) & ~_any(found)
+        found["marks_do_not_meet"] = np.isnan(v["feed_mark_height"]) & ~any_of(found)
         found["feed_above_machine"] = v["wanted_feed_rate"] > n["largest_feed_rate"] * (1.0 + 1e-9)
     if "point_spacing" in choices.fixed:
-        found["points_leave_curve"] = np.isnan(v["chord_error"]) & ~_any(found)
+        found["points_leave_curve"] = np.isnan(v["chord_error"]) & ~any_of(found)
     _note_loads(calc, choices)
     found["no_feed"] = (v["feed_rate"] <= 0.0) & ~found["no_spindle_speed"]
     missing = ~np.isfinite(v["operation_time"])
     for name in ("scallop_height", "ra", "rz_along", "chip_thickness"):
         missing = missing | np.isnan(v[name])
-    found["not_computed"] = missing & ~_any(found)
+    found["not_computed"] = missing & ~any_of(found)
 
 
 def _scallop_above_ball(v: Mapping[str, Any], radius: Any) -> Any:
@@ -285,7 +290,7 @@ def _note_loads(calc: Calculation, choices: Choices) -> None:
             v[f"shown_{cause}"] = np.maximum(v[name], v[f"first_pass_{name}"])
 
 
-def _note_spindle(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> None:
+def note_spindle(calc: Calculation, choices: AnyChoices, n: Mapping[str, Any]) -> None:
     speed = calc.values["spindle_speed"]
     if "spindle_speed" in choices.fixed:
         calc.faults["spindle_above_machine"] = speed > n["largest_spindle_speed"]
@@ -296,16 +301,16 @@ def _note_spindle(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> 
     calc.faults["no_spindle_speed"] = speed <= 0.0
 
 
-def _any(found: Mapping[str, Any]) -> Any:
+def any_of(found: Mapping[str, Any]) -> Any:
     total: Any = np.False_
     for where in found.values():
         total = total | where
     return total
 
 
-def fault_of(name: str, values: Mapping[str, Any]) -> Fault:
+def fault_of(name: str, values: Mapping[str, Any], table: Mapping[str, Impossible] | None = None) -> Fault:
     """Return a fault in words, with the number that shows it."""
-    stated = FAULTS[name]
+    stated = (FAULTS if table is None else table)[name]
     shown = values.get(stated.shows)
     given = "" if shown is None or shown != shown else quantity_text(shown, stated.kind)
     return Fault(stated.where, given, stated.reason, stated.remedy)

@@ -1,6 +1,8 @@
 """`plan(job)`: every number of a finishing cut, what governed it, and the cautions."""
 
-from typing import Any
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, overload
 
 import numpy as np
 
@@ -8,12 +10,13 @@ from millcalc.errors import ArgumentError, Fault, ImpossibleJobError
 from millcalc.planning import geometry, motion, speeds_feeds
 from millcalc.planning.assumed import Assumed
 from millcalc.planning.calculation import Calculation
-from millcalc.planning.cautions import CAUTIONS, RANKS, SAFETY, Caution, caution_text
+from millcalc.planning.cautions import CAUTIONS, Caution, caution_text
 from millcalc.planning.faults import fault_of
-from millcalc.planning.inputs import Inputs, inputs_of
+from millcalc.planning.inputs import inputs_of
 from millcalc.planning.job import FinishingJob
 from millcalc.planning.kernel import run
 from millcalc.planning.margins import Margin, margins_of
+from millcalc.planning.reported import Reported, causes_of, foot_of, plain, ranked, single, stated_numbers
 from millcalc.quantities.kinds import (
     Angle,
     BlockRate,
@@ -40,6 +43,10 @@ from millcalc.quantities.kinds import (
 )
 from millcalc.quantities.record import Record, entry, fields_of, number, record
 from millcalc.quantities.sheet import Sheet
+
+if TYPE_CHECKING:
+    from millcalc.planning.roughing.job import RoughingJob
+    from millcalc.planning.roughing.plan import RoughingPlan
 
 __all__ = ["CAUSES", "Condition", "Plan", "plan"]
 
@@ -74,7 +81,7 @@ class Condition(Record):
 
 
 @record
-class Plan(Record):
+class Plan(Reported):
     """A plan: frozen, each number a quantity.
 
     `governed` tells what governed each chosen number, `cautions` come worst first, `assumed` lists the values
@@ -153,49 +160,29 @@ class Plan(Record):
     assumed: tuple[Assumed, ...] = entry(meaning="the values nobody gave")
     basis: tuple[Any, ...] = entry(meaning="the rows of the material that were used")
 
-    def governed_by(self, name: str) -> str:
-        """Return what governed a number, or an empty text if it was not chosen among several."""
-        return dict(self.governed).get(name, "")
-
     def as_numbers(self) -> dict[str, Any]:
         """Return every number with its unit, what governed, cautions and assumptions, as plain values."""
-        numbers = {n: {"value": number(self, n), "unit": f.kind.label} for n, f in fields_of(self).items() if f.kind}
-        return numbers | {
-            "conditions": [{n: number(c, n) for n in fields_of(c)} for c in self.conditions],
-            "governed": dict(self.governed),
-            "margins": {
-                m.name: {
-                    "used": m.used,
-                    "limit": m.limit,
-                    "unit": m.kind.label,
-                    "margin": m.margin,
-                    "verdict": m.verdict,
-                }
-                for m in self.margins
-            },
-            "cautions": [{"rank": c.rank, "name": c.name, "text": c.text} for c in self.cautions],
-            "assumed": {
-                a.name: {"value": a.value, "unit": a.kind.label if a.kind else "", "source": a.source}
-                for a in self.assumed
-            },
-        }
+        return super().as_numbers() | {"conditions": [{n: number(c, n) for n in fields_of(c)} for c in self.conditions]}
 
     def sheet(self) -> Sheet:
         """Return the whole calculation as one page, by running the kernel again with a recorder."""
         inputs = inputs_of(self.job)
         steps = run(inputs.choices, inputs.numbers, record=True).steps or []
-        foot = (_assumed_text(self.assumed), _basis_text(inputs), "\n".join(SAFETY))
         title = " - ".join(t for t in (self.job.part, self.job.operation, "calculation") if t)
-        return Sheet(title, tuple(steps), foot)
+        return Sheet(title, tuple(steps), foot_of(self.assumed, inputs))
 
 
-def plan(job: FinishingJob) -> Plan:
+@overload
+def plan(job: FinishingJob) -> Plan: ...
+@overload
+def plan(job: RoughingJob) -> RoughingPlan: ...
+def plan(job: FinishingJob | RoughingJob) -> Plan | RoughingPlan:
     """Return the plan of a job.
 
     Parameters
     ----------
     job
-        The finishing job.
+        A `FinishingJob` or a `RoughingJob`.
 
     Raises
     ------
@@ -211,27 +198,33 @@ def plan(job: FinishingJob) -> Plan:
     17500 rpm
     """
     if not isinstance(job, FinishingJob):
-        fault = Fault("job", repr(job)[:60], "it is no finishing job", "a FinishingJob; read_job reads one from a file")
+        from millcalc.planning.roughing.job import RoughingJob  # loaded when it is planned, not with the package
+
+        if isinstance(job, RoughingJob):
+            from millcalc.planning.roughing.plan import plan_roughing
+
+            return plan_roughing(job)
+        fault = Fault(
+            "job", repr(job)[:60], "it is no job", "a FinishingJob or RoughingJob; read_job reads one from a file"
+        )
         raise ArgumentError("nothing to plan", (fault,))
     inputs = inputs_of(job)
     done = run(inputs.choices, inputs.numbers)
-    values = {name: _float(v) for name, v in (inputs.numbers | done.values).items()}
+    values = {name: plain(v) for name, v in (inputs.numbers | done.values).items()}
     faults = [fault_of(name, values) for name, where in done.faults.items() if np.any(where)]
     if faults:
         raise ImpossibleJobError("the job cannot be cut as it is stated", faults)
     named = [name for name in CAUTIONS if np.any(done.cautions.get(name, False))]
-    kept = {name: values.get(name) for name, field in fields_of(Plan).items() if field.kind}
-    kept = {name: None if v is not None and v != v else v for name, v in kept.items()}
     rest = {
         "conditions": _conditions(done),
         "job": job,
-        "governed": tuple((n, CAUSES[n][int(np.ravel(i)[0])]) for n, i in done.causes.items() if n in CAUSES),
-        "margins": margins_of({name: _single(values.get(name)) for name in values}),
-        "cautions": _ranked([caution_text(n, values) for n in named], inputs),
+        "governed": causes_of(done, CAUSES),
+        "margins": margins_of(single(values)),
+        "cautions": ranked([caution_text(n, values) for n in named], inputs.material),
         "assumed": inputs.assumed,
         "basis": tuple(r for r in (inputs.speed_window, inputs.feed_chart) if r is not None),
     }
-    return Plan._from_numbers(kept | rest)
+    return Plan._from_numbers(stated_numbers(Plan, values) | rest)
 
 
 def _conditions(done: Calculation) -> tuple[Condition, ...]:
@@ -240,36 +233,8 @@ def _conditions(done: Calculation) -> tuple[Condition, ...]:
         return ()
     made = []
     for place, name in enumerate(done.conditions):
-        each = {n: _float(v[min(place, len(v) - 1)]) for n, v in done.each.items() if v is not None}
+        each = {n: plain(v[min(place, len(v) - 1)]) for n, v in done.each.items() if v is not None}
         made.append(Condition._from_numbers({"name": name} | each))
     # an end of the range is often where the axis leans least: it is shown once
     alike = [c.with_(name="") for c in made]
     return tuple(c for place, c in enumerate(made) if alike[place] not in alike[:place])
-
-
-def _ranked(found: list[Caution], inputs: Inputs) -> tuple[Caution, ...]:
-    """Return all cautions with those of the material, worst first."""
-    of_material = [Caution(inputs.material.key, c.severity, c.text) for c in inputs.material.cautions]
-    return tuple(sorted([*found, *of_material], key=lambda c: RANKS.index(c.rank)))
-
-
-def _single(value: Any) -> Any:
-    return value if isinstance(value, float) else None
-
-
-def _float(value: Any) -> Any:
-    return float(np.ravel(value)[0]) if isinstance(value, (np.ndarray, np.generic)) else value
-
-
-def _assumed_text(assumed: tuple[Assumed, ...]) -> str:
-    rows = [f"    {a}" for a in assumed]
-    return "\n".join(["assumed", *rows])
-
-
-def _basis_text(inputs: Inputs) -> str:
-    rows = []
-    for word, row in (("cutting speed", inputs.speed_window), ("feed per tooth", inputs.feed_chart)):
-        if row is not None:
-            stretched = f"; {row.fallback}" if row.fallback else ""
-            rows.append(f"    {word} {row}: {row.conditions}{stretched}")
-    return "\n".join([f"material: {inputs.material.name}", *rows])

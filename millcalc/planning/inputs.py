@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any, TypeAlias, cast
 
 import attrs
 import numpy as np
@@ -15,8 +15,25 @@ from millcalc.quantities.record import fields_of, given_fields, number
 
 if TYPE_CHECKING:
     from millcalc.materials import FeedChart, Material, SpeedWindow
+    from millcalc.planning.roughing.inputs import RoughingChoices
+    from millcalc.planning.roughing.job import RoughingJob
 
-__all__ = ["Choices", "Inputs", "chart_numbers", "inputs_of", "work_material"]
+    AnyJob: TypeAlias = "FinishingJob | RoughingJob"
+    AnyChoices: TypeAlias = "Choices | RoughingChoices"
+
+__all__ = [
+    "Choices",
+    "Inputs",
+    "chart_numbers",
+    "force_numbers",
+    "increments",
+    "inputs_of",
+    "loads_asked",
+    "loads_wanted",
+    "size_defaults",
+    "stated_limits",
+    "work_material",
+]
 
 _HEADINGS = {"up the slope": 90.0, "down the slope": 270.0}
 
@@ -62,7 +79,7 @@ class Inputs:
     substrate: str
 
 
-def work_material(job: FinishingJob) -> Material:
+def work_material(job: AnyJob) -> Material:
     """Return the job's material, looked up if it was named.
 
     Raises
@@ -90,7 +107,7 @@ def inputs_of(job: FinishingJob) -> Inputs:
     chart = work.feed_chart(numbers["diameter"], substrate)
     numbers |= chart_numbers(chart)
     numbers["least_chip_ratio"] = work.least_chip_ratio.middle
-    numbers |= _axis_numbers(job) | _settings(job) | {"shape": job.cutter} | _forces(job, work)
+    numbers |= _axis_numbers(job) | increments(job) | {"shape": job.cutter} | force_numbers(job, work)
     return Inputs(_choices(job, work, window), numbers, assumed, work, window, chart, substrate)
 
 
@@ -125,19 +142,19 @@ LOAD_LIMITS = ("largest_power", "largest_torque", "drive_points", "largest_thrus
 """Limits of the machine that need the forces."""
 
 
-def loads_asked(job: FinishingJob) -> bool:
+def loads_asked(job: AnyJob) -> bool:
     """Whether the job states a limit of loads."""
     return any(getattr(job.machine, name) is not None for name in LOAD_LIMITS)
 
 
-def loads_wanted(job: FinishingJob) -> bool:
+def loads_wanted(job: AnyJob) -> bool:
     """Whether forces are computed: the material's are known, and a limit or the overhang gives them a meaning."""
     work = work_material(job)
     known = work.force_coefficients or work.kienzle or work.specific_energy
     return bool(known) and (loads_asked(job) or number(job.cutter, "overhang") is not None)
 
 
-def _forces(job: FinishingJob, work: Material) -> dict[str, Any]:
+def force_numbers(job: AnyJob, work: Material) -> dict[str, Any]:
     """Return the force coefficients, and what the tool and the machine state on loads."""
     if not loads_wanted(job):
         return {}
@@ -170,15 +187,17 @@ def _assumed_words(job: FinishingJob) -> tuple[Assumed, ...]:
 
 def followed(numbers: Mapping[str, Any]) -> dict[str, Assumed]:
     """Return the assumptions that follow from other numbers of the job."""
-    small = numbers["diameter"] < SMALL_DIAMETER
     share = numbers["scallop_share"]
     share = ASSUMED["scallop_share"].value if share is None else share
-    rows = (
-        attrs.evolve(ASSUMED["feed_mark_share"], value=0.5 * (1.0 - share)),
-        attrs.evolve(ASSUMED["edge_radius"], value=np.where(small, *EDGE_RADII)),
-        attrs.evolve(ASSUMED["eccentricity"], value=np.where(small, *ECCENTRICITIES)),
-    )
-    return {row.name: attrs.evolve(row, value=_plain(row.value)) for row in rows}
+    row = attrs.evolve(ASSUMED["feed_mark_share"], value=_plain(0.5 * (1.0 - share)))
+    return {row.name: row} | size_defaults(numbers)
+
+
+def size_defaults(numbers: Mapping[str, Any]) -> dict[str, Assumed]:
+    """Return the assumptions that follow from the size of the cutter."""
+    small = numbers["diameter"] < SMALL_DIAMETER
+    rows = (("edge_radius", EDGE_RADII), ("eccentricity", ECCENTRICITIES))
+    return {name: attrs.evolve(ASSUMED[name], value=_plain(np.where(small, *sizes))) for name, sizes in rows}
 
 
 def _plain(value: Any) -> Any:
@@ -254,13 +273,13 @@ def _choices(job: FinishingJob, work: Material, window: SpeedWindow | None) -> C
         first_pass=job.assumed.first_pass or "own feed",
         tip_caution=work.tip_caution.severity,
         work_hardening=work.iso513 in ("M", "S", "H"),
-        limits=_limits(job),
+        limits=stated_limits(job),
         loads=loads_wanted(job),
         loads_asked=loads_asked(job),
     )
 
 
-def _limits(job: FinishingJob) -> frozenset[str]:
+def stated_limits(job: AnyJob) -> frozenset[str]:
     """Return the names of the limits that the job states and may leave out."""
     rotary = ("rotary_rate", "rotary_distance")
     rows: list[tuple[Any, str]] = [
@@ -294,7 +313,8 @@ def _axis_numbers(job: FinishingJob) -> dict[str, Any]:
     return numbers | {"heading": heading}
 
 
-def _settings(job: FinishingJob) -> dict[str, Any]:
+def increments(job: AnyJob) -> dict[str, Any]:
+    """Return the increments to which values are set."""
     if job.settings == "inch":
         return {"feed_increment": 2.54, "fine_increment": 0.00254, "coarse_increment": 0.00254}
     return {"feed_increment": 1.0, "fine_increment": 0.001, "coarse_increment": 0.01}

@@ -6,7 +6,9 @@ the spindle speed, the feed per tooth last; torque the stepover, then the feed p
 more of it; deflection, bending and thrust take the feed per tooth, down to the least chip.
 """
 
-from typing import Any
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -15,7 +17,23 @@ from millcalc.planning.calculation import Calculation
 from millcalc.planning.inputs import Choices
 from millcalc.planning.motion import FEED_RATE_CAUSES
 
-__all__ = ["CAPS", "least_feed", "no_caps", "tightened", "uses"]
+if TYPE_CHECKING:
+    from millcalc.planning.inputs import AnyChoices
+
+__all__ = [
+    "BEND",
+    "CAPS",
+    "OVER",
+    "cap_down",
+    "keep_the_chip",
+    "least_feed",
+    "no_caps",
+    "sheds_power",
+    "slowest",
+    "speed_is_free",
+    "tightened",
+    "uses",
+]
 
 Numbers = dict[str, Any]
 
@@ -34,8 +52,8 @@ _USES = {
     "bending stress": ("bending_stress", "allowable_stress"),
     "thrust": ("mean_force", "thrust_limit"),
 }
-_OVER = 1.0 + 1e-6  # what is above a limit by less is rounded badly
-_NEAR, _BEND = 1.3, 1.5  # close to a limit: the force falls more slowly than the feed per tooth
+OVER = 1.0 + 1e-6  # what is above a limit by less is rounded badly
+_NEAR, BEND = 1.3, 1.5  # close to a limit: the force falls more slowly than the feed per tooth
 _BACK = 0.999  # a step back is a little longer, so that few are needed
 _FEED_LIMITS = tuple(
     FEED_RATE_CAUSES.index(cause)
@@ -70,36 +88,38 @@ def tightened(calc: Calculation, choices: Choices, n: Numbers, wanted: Numbers) 
         _beside(made, cause, share, calc.values, choices, n, wanted)
     if not choices.feed_is_fixed:
         _first_pass(made, calc.values, choices, n)
-    _keep_the_chip(made, calc, choices, n)
+    keep_the_chip(made, calc, choices, n)
     return {name: np.minimum(cap, n[name]) for name, cap in made.items()}
 
 
 def _beside(made: Numbers, cause: str, share: Any, v: Numbers, choices: Choices, n: Numbers, wanted: Numbers) -> None:
     """Cap what a load limit takes from a cut beside a pass, in its order."""
-    over = np.asarray(share > _OVER)
+    over = np.asarray(share > OVER)
     if cause in ("power", "torque") and "stepover" not in choices.fixed:
         floor = n["least_width_share"] * wanted["stepover"]
-        over = _cap(made, f"stepover_cap: {cause}", over, v["stepover"], share, floor)
-    if cause == "power" and _speed_is_free(choices):
-        slower = over & _sheds_power(n, choices, v)
-        over = (over & ~slower) | _cap(made, f"spindle_cap: {cause}", slower, v["spindle_speed"], share, slowest(n, v))
+        over = cap_down(made, f"stepover_cap: {cause}", over, v["stepover"], share, floor)
+    if cause == "power" and speed_is_free(choices):
+        slower = over & sheds_power(n, choices, v)
+        over = (over & ~slower) | cap_down(
+            made, f"spindle_cap: {cause}", slower, v["spindle_speed"], share, slowest(n, v)
+        )
     if not choices.feed_is_fixed:
-        _cap(made, f"feed_cap: {cause}", over, v["feed_per_tooth"], share, least_feed(v), _BEND)
+        cap_down(made, f"feed_cap: {cause}", over, v["feed_per_tooth"], share, least_feed(v), BEND)
 
 
 def _first_pass(made: Numbers, v: Numbers, choices: Choices, n: Numbers) -> None:
     """Cap the feed per tooth of the first pass, which has no width to give; for power then the spindle speed."""
     name = "feed_cap" if choices.first_pass == "same feed" else "first_pass_cap"
     for cause, share in uses(v, "first_pass_").items():
-        over = np.asarray(share > _OVER)
+        over = np.asarray(share > OVER)
         floor = least_feed(v, "first_pass_")
-        over = _cap(made, f"{name}: {cause}", over, v["first_pass_feed_per_tooth"], share, floor, _BEND)
-        if cause == "power" and _speed_is_free(choices):
-            slower = over & _sheds_power(n, choices, v)
-            _cap(made, f"spindle_cap: {cause}", slower, v["spindle_speed"], share, slowest(n, v))
+        over = cap_down(made, f"{name}: {cause}", over, v["first_pass_feed_per_tooth"], share, floor, BEND)
+        if cause == "power" and speed_is_free(choices):
+            slower = over & sheds_power(n, choices, v)
+            cap_down(made, f"spindle_cap: {cause}", slower, v["spindle_speed"], share, slowest(n, v))
 
 
-def _cap(made: Numbers, name: str, over: Any, now: Any, share: Any, floor: Any, bend: float = 1.0) -> Any:
+def cap_down(made: Numbers, name: str, over: Any, now: Any, share: Any, floor: Any, bend: float = 1.0) -> Any:
     """Cap what is over its limit, down to a floor; return where it stands there already."""
     room = over & (now > floor * (1.0 + 1e-3))
     if np.any(room):
@@ -108,11 +128,11 @@ def _cap(made: Numbers, name: str, over: Any, now: Any, share: Any, floor: Any, 
     return over & ~room
 
 
-def _speed_is_free(choices: Choices) -> bool:
+def speed_is_free(choices: AnyChoices) -> bool:
     return choices.has_window and not choices.fixed & {"cutting_speed", "spindle_speed"}
 
 
-def _sheds_power(n: Numbers, choices: Choices, v: Numbers) -> Any:
+def sheds_power(n: Numbers, choices: AnyChoices, v: Numbers) -> Any:
     """Whether a slower spindle needs less power, and still has it: where the power does not fall with the speed."""
     if "drive_points" in choices.limits:
         return v["spindle_speed"] > n["drive_points"][0][0]
@@ -130,13 +150,13 @@ def least_feed(v: Numbers, word: str = "") -> Any:
     return np.where(mean > 0.0, feed * v["least_chip"] / np.where(mean > 0.0, mean, 1.0), 0.0)
 
 
-def _keep_the_chip(made: Numbers, calc: Calculation, choices: Choices, n: Numbers) -> None:
+def keep_the_chip(made: Numbers, calc: Calculation, choices: AnyChoices, n: Numbers) -> None:
     """Where a limit of the feed rate makes the chip too thin, slow the spindle to keep it."""
-    if not _speed_is_free(choices):
+    if not speed_is_free(choices):
         return
     v = calc.values
     limited = np.isin(calc.causes["feed_rate"], _FEED_LIMITS)
     least = np.minimum(least_feed(v), v["wanted_feed_per_tooth"])
     thin = limited & (v["feed_per_tooth"] < least * (1.0 - 1e-3))
     share = least / np.where(v["feed_per_tooth"] > 0.0, v["feed_per_tooth"], 1.0)
-    _cap(made, "spindle_cap: least chip at the feed limit", thin, v["spindle_speed"], share, slowest(n, v))
+    cap_down(made, "spindle_cap: least chip at the feed limit", thin, v["spindle_speed"], share, slowest(n, v))

@@ -1,7 +1,10 @@
 """The kernel's steps of loads: force, power and torque beside a pass and in the first, deflection and bending."""
 
+from __future__ import annotations
+
+from collections.abc import Sequence
 from math import inf
-from typing import Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
@@ -16,7 +19,10 @@ from millcalc.planning.inputs import Choices
 from millcalc.planning.tools import Tool
 from millcalc.quantities.kinds import FORCE, TORQUE
 
-__all__ = ["LOADS", "bodies", "loads"]
+__all__ = ["LOADS", "Cut", "bending", "bodies", "cut_loads", "drive_limits", "loads"]
+
+if TYPE_CHECKING:
+    from millcalc.planning.inputs import AnyChoices
 
 Numbers = dict[str, Any]
 
@@ -25,29 +31,47 @@ LOADS = ("mean_torque", "peak_torque", "peak_bending", "peak_force", "push", "me
 _KINDS = (TORQUE, TORQUE, FORCE, FORCE, FORCE, FORCE)
 
 
+class Cut(NamedTuple):
+    """A cut whose loads are wanted: what its names begin with, its title, feed per tooth, depth and stepover."""
+
+    word: str
+    title: str
+    feed: Any
+    depth: Any
+    stepover: Any
+
+
 def loads(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) -> None:
     """Find what the cut does to spindle and tool, the worst of the job's conditions, and what they can take."""
     v = calc.values
-    force = _turning(n)
     v["first_pass_mean_chip_thickness"] = tool.mean_chip(
         calc, v["first_pass_feed_per_tooth"], inf, "mean chip of the first pass"
     )
-    for word, feed, stepover in (
-        ("", v["feed_per_tooth"], v["stepover"]),
-        ("first_pass_", v["first_pass_feed_per_tooth"], inf),
-    ):
-        case = (feed, v["engaged_depth"], calc.each["lead"], calc.each["tilt"], stepover, calc.uncut_side)
-        title = "force, first pass" if word else "force, beside a pass"
-        found = calc.use(force.turning_force, *case, title=title)
+    depth = v["engaged_depth"]
+    cuts = (
+        Cut("", "beside a pass", v["feed_per_tooth"], depth, v["stepover"]),
+        Cut("first_pass_", "first pass", v["first_pass_feed_per_tooth"], depth, inf),
+    )
+    cut_loads(calc, n, cuts)
+    drive_limits(calc, choices, n)
+    if "overhang" in choices.limits:
+        bending(calc, n, cuts)
+        allowed = (n["form_tolerance"], n["deflection_share"])
+        v["deflection_allowed"] = calc.use(shares.chord_allowance, *allowed, title="deflection allowed")
+
+
+def cut_loads(calc: Calculation, n: Numbers, cuts: Sequence[Cut]) -> None:
+    """Find force, torque and power of each cut, the worst of the job's conditions."""
+    v, force = calc.values, _turning(n)
+    for cut in cuts:
+        case = (cut.feed, cut.depth, calc.each["lead"], calc.each["tilt"], cut.stepover, calc.uncut_side)
+        found = calc.use(force.turning_force, *case, title=f"force, {cut.title}")
         for name, kind, each in zip(LOADS, _KINDS, found, strict=True):
             sized = np.abs(each) if name == "push" else each
-            v[word + name] = calc.over_conditions(f"{title}: {name.replace('_', ' ')}", kind, sized, most=True)
-        v[word + "cutting_power"] = calc.use(
-            drives.power_of_torque, v[word + "mean_torque"], v["spindle_speed"], title=f"power, {title[7:]}"
-        )
-    _drive(calc, choices, n)
-    if "overhang" in choices.limits:
-        _bending(calc, n)
+            title = f"force, {cut.title}: {name.replace('_', ' ')}"
+            v[cut.word + name] = calc.over_conditions(title, kind, sized, most=True)
+        pair = (v[cut.word + "mean_torque"], v["spindle_speed"])
+        v[cut.word + "cutting_power"] = calc.use(drives.power_of_torque, *pair, title=f"power, {cut.title}")
 
 
 def _turning(n: Numbers) -> Any:
@@ -59,7 +83,7 @@ def _turning(n: Numbers) -> Any:
     return TurningForce(profile, n["teeth"], n["helix"], n["eccentricity"], n["force_coefficients"].numbers)
 
 
-def _drive(calc: Calculation, choices: Choices, n: Numbers) -> None:
+def drive_limits(calc: Calculation, choices: AnyChoices, n: Numbers) -> None:
     """Note the limits of the machine: power at this speed, the torque of the drive, the thrust of the axes."""
     v, speed = calc.values, calc.values["spindle_speed"]
     if "drive_points" in choices.limits:
@@ -73,14 +97,14 @@ def _drive(calc: Calculation, choices: Choices, n: Numbers) -> None:
         v["thrust_limit"] = n["largest_thrust"]
 
 
-def _bending(calc: Calculation, n: Numbers) -> None:
+def bending(calc: Calculation, n: Numbers, cuts: Sequence[Cut]) -> None:
     """Find how far the tip moves, what of it the surface shows, and the largest bending stress."""
     v, (made, stiff, stress, v["allowable_stress"], frequency) = calc.values, n["bodies"]
     one = made[0] if len(made) == 1 else None
     v["tip_stiffness"] = calc.use(one.stiffness, 0.0, title="stiffness at the tip") if one else stiff
     v["natural_frequency"] = calc.use(one.natural_frequency, title="natural frequency") if one else frequency
-    for word in ("", "first_pass_"):
-        title = "first pass" if word else "beside a pass"
+    for cut in cuts:
+        word, title = cut.word, cut.title
         pair = (v[word + "peak_bending"], v["tip_stiffness"])
         v[word + "tip_deflection"] = calc.use(stiffness.force_deflection, *pair, title=f"tip deflection, {title}")
         pair = (v[word + "push"], v["tip_stiffness"])
@@ -88,8 +112,6 @@ def _bending(calc: Calculation, n: Numbers) -> None:
         force = v[word + "peak_bending"]
         bent = calc.use(one.bending_stress, force, 0.0, title=f"bending stress, {title}") if one else force * stress
         v[word + "bending_stress"] = bent
-    allowed = (n["form_tolerance"], n["deflection_share"])
-    v["deflection_allowed"] = calc.use(shares.chord_allowance, *allowed, title="deflection allowed")
 
 
 def bodies(n: Numbers) -> tuple[Any, ...]:

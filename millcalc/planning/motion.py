@@ -4,7 +4,7 @@ from typing import Any
 
 import numpy as np
 
-from millcalc.formulas import curves, passes, rotary, settings, shares, speeds
+from millcalc.formulas import curves, passes, proportions, rotary, settings, shares, speeds
 from millcalc.formulas import motion as moves
 from millcalc.formulas import program as programs
 from millcalc.formulas import times as timing
@@ -204,7 +204,7 @@ def times(calc: Calculation, choices: Choices, n: Numbers) -> None:
     v["cutting_time"] = calc.use(timing.summed_time, first, others, title="cutting time")
     length = n["entry_length"]
     if not choices.entry_as_length:
-        length = calc.use(passes.entry_length, n["diameter"], n["entry_factor"], title="entry and exit, each")
+        length = calc.use(proportions.share_of_diameter, n["diameter"], n["entry_factor"], title="entry and exit, each")
     whole = calc.use(passes.pass_length, v["programmed_length"], length)
     ends = calc.use(passes.total_length, 2.0 * v["passes"], length, title="length of entries and exits")
     v["entry_exit_time"] = calc.use(speeds.cutting_time, ends, feed, title="entry and exit time")

@@ -1,7 +1,9 @@
 """The kernel's steps from cutting speed to spindle speed and from the wanted chip to the feed per tooth."""
 
+from __future__ import annotations
+
 from math import inf
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -12,6 +14,9 @@ from millcalc.planning.inputs import Choices
 from millcalc.planning.tools import Tool
 from millcalc.quantities.kinds import FEED_PER_TOOTH, SPINDLE_SPEED
 
+if TYPE_CHECKING:
+    from millcalc.planning.inputs import AnyChoices
+
 __all__ = [
     "FEED_LIMITS",
     "FEED_PER_TOOTH_CAUSES",
@@ -19,7 +24,9 @@ __all__ = [
     "chips_as_set",
     "feed_for_marks",
     "feed_per_tooth",
+    "speed_candidates",
     "spindle",
+    "wanted_chip",
 ]
 
 Numbers = dict[str, Any]
@@ -67,7 +74,7 @@ def spindle(calc: Calculation, choices: Choices, n: Numbers) -> None:
         v["spindle_speed"] = n["spindle_speed"]
         calc.causes["spindle_speed"] = SPINDLE_CAUSES.index("fixed by user")
     else:
-        candidates = _speed_candidates(calc, choices, n)
+        candidates = speed_candidates(calc, choices, n)
         fastest = calc.least("spindle_speed", SPINDLE_SPEED, candidates, SPINDLE_CAUSES)
         v["spindle_speed"] = calc.use(settings.set_spindle_speed, fastest, title="spindle speed as set")
     for place in ("least", "contact", "largest"):
@@ -80,7 +87,7 @@ def spindle(calc: Calculation, choices: Choices, n: Numbers) -> None:
             calc.each[f"{place}_cutting_speed"] = calc.use(speeds.cutting_speed, *each, title=f"cutting speed, {place}")
 
 
-def _speed_candidates(calc: Calculation, choices: Choices, n: Numbers) -> dict[str, Any]:
+def speed_candidates(calc: Calculation, choices: AnyChoices, n: Numbers) -> dict[str, Any]:
     if "cutting_speed" in choices.fixed:
         cause, wanted = "cutting speed fixed by user", n["cutting_speed"]
     else:
@@ -99,7 +106,7 @@ def _speed_candidates(calc: Calculation, choices: Choices, n: Numbers) -> dict[s
 def feed_per_tooth(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) -> None:
     """Find the feed per tooth at the contact, and that of the first pass."""
     v = calc.values
-    _wanted_chip(calc, choices, n)
+    wanted_chip(calc, choices, n)
     candidates = _feed_candidates(calc, choices, n, tool)
     v["first_pass_limit"] = tool.feed_for_chip(calc, v["largest_chip"], inf, "feed per tooth, first pass")
     if choices.feed_is_fixed:
@@ -114,7 +121,7 @@ def feed_per_tooth(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) 
     v["wanted_feed_per_tooth"] = calc.least("feed_per_tooth", FEED_PER_TOOTH, candidates, FEED_PER_TOOTH_CAUSES)
 
 
-def _wanted_chip(calc: Calculation, choices: Choices, n: Numbers) -> None:
+def wanted_chip(calc: Calculation, choices: AnyChoices, n: Numbers) -> None:
     """Turn the chart's feed at its stated engagement into a chip thickness."""
     v, diameter = calc.values, n["diameter"]
     stated = calc.use(shares.stated_width, diameter, n["radial_share"], title="radial width the chart is for")

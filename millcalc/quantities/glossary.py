@@ -113,6 +113,7 @@ GLOSSARY: dict[str, Term] = _terms(
     ("plan_spacing", k.LENGTH, "s_p", "distance between neighbouring passes in plan view"),
     ("step_down", k.LENGTH, "s_d", "distance between neighbouring passes in height"),
     ("stair_thickness", k.LENGTH, "t_s", "largest thickness of the stairs of roughing, along the surface normal"),
+    ("greatest_depth", k.LENGTH, "a_g", "stock with the stairs or scallops that stand on it"),
     ("uncut_side", k.SIDE, "side", "side of the feed on which the stock still stands"),
     (
         "surface_radius",
@@ -140,6 +141,8 @@ GLOSSARY: dict[str, Term] = _terms(
     ("passes", k.COUNT, "N_p", "number of passes"),
     ("blocks", k.COUNT, "N_b", "number of straight moves in a pass"),
     ("points", k.COUNT, "N_pt", "number of points of the path"),
+    ("total_length", k.LENGTH, "L", "length of a whole path"),
+    ("further_length", k.LENGTH, "l_2", "another length, added"),
     ("characters", k.COUNT, "q_c", "characters in a block of the program"),
     ("entry", k.LENGTH, "l_e", "length of the entry into a pass; the exit has the same"),
     ("factor", k.RATIO, "m", "a multiple"),
@@ -197,5 +200,16 @@ GLOSSARY: dict[str, Term] = _terms(
     ("core_diameter", k.LENGTH, "d_c", "diameter of the middle of the end face that does not cut"),
     ("core_clearance", k.LENGTH, "h_c", "height of the middle of the end face over the cutting edges"),
     ("corner_radius", k.LENGTH, "r_e", "radius of the corner between end and side of a cutter"),
+    # clearing a pocket
+    ("total_depth", k.LENGTH, "d_t", "depth to cut in all, along the axis"),
+    ("levels", k.COUNT, "N_z", "number of levels in which a depth is cut"),
+    ("size", k.LENGTH, "B", "finished width, length or depth"),
+    ("stock_left", k.LENGTH, "t_l", "stock left on a side for finishing"),
+    ("sides", k.COUNT, "N_s", "number of sides on which stock is left"),
+    ("rings", k.COUNT, "N_r", "number of rings round the centre line of a pocket"),
+    # trochoidal loops
+    ("slot_width", k.LENGTH, "w_s", "width of the slot that loops cut"),
+    ("loop_step", k.LENGTH, "s_l", "step forward from loop to loop"),
+    ("return_feed_rate", k.FEED_RATE, "v_r", "feed rate on the way back through the air"),
 )
 """Every public parameter name."""

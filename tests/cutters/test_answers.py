@@ -55,6 +55,8 @@ NUMBERS = {
     "step_down": 0.5,
     "slope": 60.0,
     "stair_thickness": 0.1,
+    "slope_from": 20.0,
+    "slope_to": 70.0,
 }
 
 

@@ -11,7 +11,6 @@ from shapely.geometry import LineString
 
 from millcalc.errors import ArgumentError, DomainError
 from millcalc.formulas.passes import (
-    entry_length,
     equalised_stepover,
     largest_stepover,
     pass_length,
@@ -21,6 +20,7 @@ from millcalc.formulas.passes import (
     wall_height,
 )
 from millcalc.formulas.program import blocks_per_pass, point_count, program_size
+from millcalc.formulas.proportions import share_of_diameter
 
 
 @pytest.mark.parametrize(
@@ -139,10 +139,10 @@ def test_points_and_characters():
 
 def test_lengths():
     # README.md, heard once (derived): 0.25 in is 100 % of a 0.25 in cutter and 200 % of a 0.125 in one
-    assert entry_length("0.25 in", 1).to("inch").magnitude == pytest.approx(0.25, rel=1e-14)
-    assert entry_length("0.125 in", "2").to("inch").magnitude == pytest.approx(0.25, rel=1e-14)
-    assert entry_length("6 mm", 0).magnitude == 0
+    assert share_of_diameter("0.25 in", 1).to("inch").magnitude == pytest.approx(0.25, rel=1e-14)
+    assert share_of_diameter("0.125 in", "2").to("inch").magnitude == pytest.approx(0.25, rel=1e-14)
+    assert share_of_diameter("6 mm", 0).magnitude == 0
     assert pass_length("80 mm", "3 mm").magnitude == 86
     assert total_length(287, "80 mm").magnitude == sum([80.0] * 287)
     with pytest.raises(DomainError, match="factor"):
-        entry_length("6 mm", -1)
+        share_of_diameter("6 mm", -1)

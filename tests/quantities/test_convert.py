@@ -13,8 +13,9 @@ import pytest
 
 from millcalc.errors import ArgumentError, DomainError, MillcalcError, UnitError, ValidityWarning
 from millcalc.formulas.ball import ball_cutting_diameters, ball_effective_diameter
-from millcalc.formulas.passes import entry_length, equalised_stepover
+from millcalc.formulas.passes import equalised_stepover
 from millcalc.formulas.program import point_count
+from millcalc.formulas.proportions import share_of_diameter
 from millcalc.formulas.scallops import scallop_height
 from millcalc.formulas.speeds import cutting_speed
 from millcalc.quantities import kinds
@@ -107,9 +108,9 @@ def test_numbers_without_unit_where_the_kind_has_none():
         assert equalised_stepover("57.2 mm", passes).magnitude == pytest.approx(0.2, rel=1e-14)
     for passes in ([2, 3], (2, 3), np.array([2, 3]), [2.0, "3"], Q([2, 3], "count")):
         assert magnitude(equalised_stepover("6 mm", passes)) == pytest.approx([6, 3])
-    assert entry_length("6 mm", Q(50, "percent")).magnitude == 3.0
-    assert entry_length("6 mm", Fraction(1, 2)).magnitude == 3.0
-    assert entry_length("6 mm", "1/2").magnitude == 3.0
+    assert share_of_diameter("6 mm", Q(50, "percent")).magnitude == 3.0
+    assert share_of_diameter("6 mm", Fraction(1, 2)).magnitude == 3.0
+    assert share_of_diameter("6 mm", "1/2").magnitude == 3.0
 
 
 def test_empty_arrays():
@@ -239,7 +240,7 @@ def test_counts(passes, said):
     with pytest.raises(ArgumentError, match="has a unit"):
         equalised_stepover("6 mm", Q(3, "radian"))
     with pytest.raises(ArgumentError, match="has a unit"):
-        entry_length("6 mm", Q(3, "count"))
+        share_of_diameter("6 mm", Q(3, "count"))
     with pytest.raises(ArgumentError):
         equalised_stepover(Q(6.0, "mm"), math.nan)
     with pytest.raises(UnitError, match="too large"):

@@ -6,6 +6,7 @@ import re
 
 import pytest
 
+import millcalc.cutters.assembly  # noqa: F401 - its answers are listed when it is loaded
 from millcalc.cutters.answers import ANSWERS
 from millcalc.quantities.glossary import GLOSSARY
 from millcalc.quantities.kinds import KINDS

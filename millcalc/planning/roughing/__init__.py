@@ -1,0 +1,1 @@
+"""Roughing in levels: job in, plan out."""
