@@ -79,11 +79,12 @@ def _warning_line(message: Any, *_: Any, **__: Any) -> None:
 def _parser() -> _Parser:
     parser = _Parser(
         prog="millcalc",
-        description="Plan finishing cuts, with a cutter of any form, before a tool path is computed.",
+        description="Plan roughing and finishing cuts, with a cutter of any form, before a tool path is computed.",
         epilog="example: millcalc plan --example",
     )
     commands = parser.add_subparsers(required=True, metavar="command")
     _add_plan(commands)
+    _add_route(commands)
     _add_compare(commands)
     _add_sheet(commands)
     _add_lists(commands)
@@ -112,8 +113,21 @@ def _add_plan(commands: Any) -> None:
     _add_job(command)
     _add_units(command)
     command.add_argument("--sheet", action="store_true", help="print the whole calculation instead")
-    text = "Print the shipped job file, to begin your own with."
-    _command(commands, "example", _example, text, "millcalc example > job.toml")
+    text = "Print a shipped file, to begin your own with."
+    command = _command(commands, "example", _example, text, "millcalc example route > route.toml")
+    kinds = ("finishing", "roughing", "route")
+    command.add_argument(
+        "kind", nargs="?", default=kinds[0], choices=kinds, help="what it is of; finishing if left out"
+    )
+
+
+def _add_route(commands: Any) -> None:
+    text = "Print the plan of a route file; what it leaves open is searched for in its drawer."
+    command = _command(commands, "route", _route, text, "millcalc route route.toml")
+    command.add_argument("job", nargs="?", metavar="route", help="route file (TOML)")
+    command.add_argument("--example", action="store_true", help="use the route file that is shipped")
+    command.add_argument("--operation", help="print the whole plan of one operation, by its name or number")
+    _add_units(command)
 
 
 def _add_compare(commands: Any) -> None:
@@ -172,14 +186,45 @@ def _plan(options: Any) -> str:
 
 
 def _example(options: Any) -> str:
-    from millcalc.planning import example_text
+    from millcalc.planning import example_route_text, example_text
 
-    text = example_text().rstrip("\n")
+    text = (example_route_text() if options.kind == "route" else example_text(options.kind)).rstrip("\n")
     return _json({"job": text}) if options.json else text
 
 
+def _route(options: Any) -> str:
+    from millcalc.planning import example_route, plan_route, read_route, search_drawer
+    from millcalc.quantities.display import units
+    from millcalc.report import front_page, plan_page, route_page
+
+    if bool(options.job) == options.example:
+        what = "a route file is needed" if not options.job else "give a route file or --example, not both"
+        raise JobError("no route", (Fault("command line", options.job or "", what, "a path, or --example"),))
+    route = example_route() if options.example else read_route(options.job)
+    with units(options.units or route.settings):
+        found = search_drawer(route) if route.is_open else None
+        made = found.best if found else plan_route(route)
+        if options.operation:
+            one = _operation(made, options.operation)
+            return _json(one.as_numbers()) if options.json else plan_page(one, options.units)
+        if options.json:
+            return _json((found or made).as_numbers())
+        return front_page(found, options.units) if found else route_page(made, options.units)
+
+
+def _operation(made: Any, asked: str) -> Any:
+    """Return the plan of an operation by its name or its number."""
+    names = [n.casefold() for n in made.names]
+    word = asked.strip().casefold()
+    if word.isdecimal() and 0 < int(word) <= len(names):
+        return made.plans[int(word) - 1]
+    if word not in names:
+        raise UnknownNameError(f"the route has no operation {asked!r}; it has {', '.join(made.names)}")
+    return made.plans[names.index(word)]
+
+
 def _compare(options: Any) -> str:
-    from millcalc.planning import compare
+    from millcalc.planning import FinishingJob, compare
     from millcalc.report import comparison_page
 
     given = list(options.fields)
@@ -190,7 +235,10 @@ def _compare(options: Any) -> str:
         raise JobError(
             "nothing to compare", (Fault("command line", "", "a field is needed", example="stepover=0.1 mm"),)
         )
-    table = compare(_job(options), in_step=options.in_step, base=options.base, before=options.before, **fields)
+    job = _job(options)
+    if not isinstance(job, FinishingJob):
+        raise JobError("nothing to compare", (Fault("command line", options.job, "only finishing jobs are compared"),))
+    table = compare(job, in_step=options.in_step, base=options.base, before=options.before, **fields)
     return _json(table.as_rows()) if options.json else comparison_page(table, options.units)
 
 

@@ -15,6 +15,7 @@ from typing import Any
 import attrs
 import numpy as np
 
+from millcalc.cutters import upright
 from millcalc.cutters.cap import cap_stretch
 from millcalc.cutters.front import Front, Surface
 from millcalc.cutters.profile import Profile
@@ -198,6 +199,10 @@ def cutting_radii(
     profile: Profile, normal_depth: Any, lead: Any, tilt: Any, stepover: Any, mirrored: Any
 ) -> tuple[Any, Any]:
     """Least and largest radius [mm] over the part that cuts; `stepover` infinite for a full-width cut."""
+    if upright.applies(profile, lead, tilt):
+        depth = np.where(np.isnan(stepover), np.nan, normal_depth + 0.0 * (lead + tilt))
+        largest = upright.largest_radius(profile, depth)
+        return 0.0 * largest, largest
 
     def radii(form: Form, depth: Any, lead: Any, tilt: Any, stepover: Any, mirrored: Any) -> Any:
         region = Region.of(form, depth, lead, tilt, stepover, mirrored)
@@ -215,6 +220,8 @@ def cutting_radii(
 
 def chip_reach(profile: Profile, normal_depth: Any, lead: Any, tilt: Any, stepover: Any, mirrored: Any) -> Any:
     """Largest component of the tool's normal along the feed over the part that cuts: chip thickness over feed."""
+    if upright.applies(profile, lead, tilt):
+        return upright.chip_reach(profile, normal_depth + 0.0 * (lead + tilt), stepover)
 
     def reach(form: Form, depth: Any, lead: Any, tilt: Any, stepover: Any, mirrored: Any) -> Any:
         region = Region.of(form, depth, lead, tilt, stepover, mirrored)
@@ -227,6 +234,8 @@ def chip_reach(profile: Profile, normal_depth: Any, lead: Any, tilt: Any, stepov
 
 def mean_reach(profile: Profile, normal_depth: Any, lead: Any, tilt: Any, stepover: Any, mirrored: Any) -> Any:
     """Mean component of the tool's normal along the feed over the part that cuts, by area."""
+    if upright.applies(profile, lead, tilt):
+        return upright.mean_reach(profile, normal_depth + 0.0 * (lead + tilt), stepover)
 
     def mean(form: Form, depth: Any, lead: Any, tilt: Any, stepover: Any, mirrored: Any) -> Any:
         region = Region.of(form, depth, lead, tilt, stepover, mirrored)

@@ -51,18 +51,37 @@ def largest_stair(profile: Profile, step_down: Any, slope_from: Any, slope_to: A
 
         low, high = np.minimum(low, high), np.maximum(low, high)
         width = (high - low) / (_NODES - 1)
-        nodes = [thickness(low + width * i if i < _NODES - 1 else high) for i in range(_NODES)]
+        slopes = np.minimum(low + width * np.arange(_NODES)[:, None], high)
+        nodes = _shape(_repeated(form, _NODES), *(_flat(step), slopes.reshape(-1), _flat(radius)))[0]
+        nodes = nodes.reshape(_NODES, -1)
         best = np.max(nodes, axis=0)
         at = low + width * np.argmax(nodes, axis=0)
         left, right = np.maximum(at - width, low), np.minimum(at + width, high)
+        one, other = right - _GOLDEN * (right - left), left + _GOLDEN * (right - left)
+        lower, upper = thickness(one), thickness(other)
         for _ in range(30):
-            one, other = right - _GOLDEN * (right - left), left + _GOLDEN * (right - left)
-            lower, upper = thickness(one), thickness(other)
             best = np.where(np.isnan(best), best, np.fmax(best, np.fmax(lower, upper)))
-            left, right = np.where(lower < upper, one, left), np.where(lower < upper, right, other)
+            rises = lower < upper
+            left, right = np.where(rises, one, left), np.where(rises, right, other)
+            # of the two places inside, one is kept
+            new = np.where(rises, left + _GOLDEN * (right - left), right - _GOLDEN * (right - left))
+            found = thickness(new)
+            one, other = np.where(rises, other, new), np.where(rises, new, one)
+            lower, upper = np.where(rises, upper, found), np.where(rises, found, lower)
         return best
 
     return in_chunks(largest, profile, step_down, slope_from, slope_to, surface_radius, nodes=_NODES)
+
+
+def _flat(values: Any) -> Any:
+    return np.tile(values, _NODES)
+
+
+def _repeated(form: Form, count: int) -> Form:
+    """The form of each element, so many times over."""
+    names = ("centre_radius", "centre_height", "arc_radius", "normal")
+    arrays = {name: getattr(form, name) for name in names}
+    return Form(form.endless, **{n: np.tile(a, (1, count)) if a.shape[1] > 1 else a for n, a in arrays.items()})
 
 
 def _shape(form: Form, step: Any, slope: Any, radius: Any) -> tuple[Any, Any, Any, Any]:

@@ -3,9 +3,9 @@
 import numpy as np
 
 from millcalc.quantities.formula import formula
-from millcalc.quantities.kinds import POSITIVE, Length, Radius, Ratio
+from millcalc.quantities.kinds import POSITIVE, ChordError, Deflection, Length, Radius, Ratio
 
-__all__ = ["depth_ratio", "depth_with_stairs", "offset_radius"]
+__all__ = ["depth_ratio", "depth_with_stairs", "needed_stock", "offset_radius"]
 
 
 @formula(symbol="a_g", expression="a_n + t_s", sources=("DEFINITION",))
@@ -91,3 +91,37 @@ def offset_radius(surface_radius: Radius, normal_depth: Length) -> Radius:
     """
     offset = np.add(surface_radius, normal_depth)
     return np.where((surface_radius > 0.0) | (offset < 0.0), offset, np.nan)[()]
+
+
+@formula(
+    symbol="a_m",
+    expression="t_s + (delta + e)/1000",
+    sources=("PRACTICE",),
+)
+def needed_stock(stair_thickness: Length, deflection: Deflection, chord_error: ChordError) -> Length:
+    """Return the least stock [mm] that lets the next operation clean up all that this one leaves.
+
+    Parameters
+    ----------
+    stair_thickness [mm]
+        Thickness of the stairs or height of the scallops that stand on the stock, 0 or more; scalar or array.
+    deflection [um]
+        Deflection of this operation's tool, which may have cut as far into the stock; scalar or array.
+    chord_error [um]
+        Tolerance of this operation's path; scalar or array.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit or lies outside its domain.
+
+    Notes
+    -----
+    Valid as a rule: all errors are taken as if they met at one place. Source: PRACTICE.
+
+    Examples
+    --------
+    >>> print(f"{needed_stock('0.12 mm', '40 um', '10 um'):.2f~P}")
+    0.17 mm
+    """
+    return stair_thickness + (np.add(deflection, chord_error)) / 1000.0

@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     from millcalc.planning.roughing.job import RoughingJob
     from millcalc.planning.roughing.parts import Pocket, RoughingAssumptions, RoughingCut, RoughingFixed
     from millcalc.planning.roughing.plan import RoughingPlan
+    from millcalc.planning.routes.drawer import RouteFront, search_drawer
+    from millcalc.planning.routes.parts import Operation, Route
+    from millcalc.planning.routes.plan import RoutePlan, plan_route
+    from millcalc.planning.routes.reading import example_route, example_route_text, read_route
 
 _HOMES = {
     "millcalc.cutters": ("BallEndMill",),
@@ -29,6 +33,10 @@ _HOMES = {
     "millcalc.planning.roughing.job": ("RoughingJob",),
     "millcalc.planning.roughing.parts": ("Pocket", "RoughingAssumptions", "RoughingCut", "RoughingFixed"),
     "millcalc.planning.roughing.plan": ("RoughingPlan",),
+    "millcalc.planning.routes.parts": ("Operation", "Route"),
+    "millcalc.planning.routes.plan": ("RoutePlan", "plan_route"),
+    "millcalc.planning.routes.drawer": ("RouteFront", "search_drawer"),
+    "millcalc.planning.routes.reading": ("example_route", "example_route_text", "read_route"),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
 
@@ -42,6 +50,7 @@ __all__ = [
     "FinishingJob",
     "Fixed",
     "Machine",
+    "Operation",
     "Passes",
     "Plan",
     "Pocket",
@@ -50,12 +59,20 @@ __all__ = [
     "RoughingFixed",
     "RoughingJob",
     "RoughingPlan",
+    "Route",
+    "RouteFront",
+    "RoutePlan",
     "Surface",
     "compare",
     "example_job",
+    "example_route",
+    "example_route_text",
     "example_text",
     "plan",
+    "plan_route",
     "read_job",
+    "read_route",
+    "search_drawer",
 ]
 
 

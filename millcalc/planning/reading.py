@@ -1,11 +1,13 @@
 """Job files: TOML with one table a part of the job."""
 
+from __future__ import annotations
+
 import os
 import tomllib
 from collections.abc import Mapping
 from importlib import resources
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import attrs
 
@@ -14,13 +16,16 @@ from millcalc.errors import Fault, FileError, JobError, UnknownNameError, neares
 from millcalc.planning.job import FinishingJob
 from millcalc.quantities.record import Record, fields_of
 
-__all__ = ["example_job", "example_text", "job_from_text", "read_job"]
+if TYPE_CHECKING:
+    from millcalc.planning.roughing.job import RoughingJob
 
-_EXAMPLE = "finishing.toml"
+__all__ = ["example_job", "example_text", "file_text", "job_from_text", "read_job", "tables_of", "unknown_material"]
+
+_EXAMPLES = {"finishing": "finishing.toml", "roughing": "roughing.toml"}
 
 
-def read_job(path: str | os.PathLike[str]) -> FinishingJob:
-    """Read a job file.
+def read_job(path: str | os.PathLike[str]) -> FinishingJob | RoughingJob:
+    """Read a job file: of a roughing job if it has a table [pocket], else of a finishing job.
 
     Parameters
     ----------
@@ -43,41 +48,64 @@ def read_job(path: str | os.PathLike[str]) -> FinishingJob:
     6.0 millimeter
     """
     name = os.fspath(path)
+    return job_from_text(file_text(name), name)
+
+
+def file_text(name: str, what: str = "job") -> str:
+    """Return the text of a file."""
     try:
-        text = Path(name).read_text(encoding="utf-8-sig")  # some editors begin a file with a mark of its encoding
+        return Path(name).read_text(encoding="utf-8-sig")  # some editors begin a file with a mark of its encoding
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "it is not text in UTF-8"
-        raise FileError("the job file cannot be read", (Fault(name, "", reason),)) from None
-    return job_from_text(text, name)
+        raise FileError(f"the {what} file cannot be read", (Fault(name, "", reason),)) from None
 
 
-def job_from_text(text: str, name: str = "job") -> FinishingJob:
-    """Read a job from the text of a job file; `name` stands for the file in messages."""
+def tables_of(text: str, name: str, what: str = "job") -> dict[str, Any]:
+    """Return the tables of a TOML text."""
     try:
-        tables = tomllib.loads(text)
+        return tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise FileError("the job file cannot be read", (Fault(name, "", f"it is not TOML: {error}"),)) from None
-    parts, faults = _parts(tables, name)
+        raise FileError(f"the {what} file cannot be read", (Fault(name, "", f"it is not TOML: {error}"),)) from None
+
+
+def job_from_text(text: str, name: str = "job") -> FinishingJob | RoughingJob:
+    """Read a job from the text of a job file; `name` stands for the file in messages."""
+    tables = tables_of(text, name)
+    if "operations" in tables:
+        reason = "it is a route of several operations; read_route reads it"
+        raise JobError("the job cannot be read", (Fault(f"{name}: operations", "", reason),))
+    made = _job_class(tables)
+    parts, faults = _parts(made, tables, name)
     job = None
     if not faults:
         try:
-            job = FinishingJob(**parts)
+            job = made(**parts)
         except JobError as error:
-            faults = [_in_file(f, name) for f in error.faults]
-    faults += _unknown_material(tables.get("material"), name)
+            faults = [_in_file(made, f, name) for f in error.faults]
+    faults += unknown_material(tables.get("material"), name)
     if job is None or faults:
         raise JobError("the job cannot be read", faults)
     return job
 
 
-def _in_file(fault: Fault, name: str) -> Fault:
+def _job_class(tables: Mapping[str, Any]) -> type[FinishingJob] | type[RoughingJob]:
+    """Return the kind of job that tables are of."""
+    if "pocket" not in tables:
+        return FinishingJob
+    from millcalc.planning.roughing.job import RoughingJob  # loaded when one is read, not with the package
+
+    return RoughingJob
+
+
+def _in_file(made: type[Record], fault: Fault, name: str) -> Fault:
     table, _, key = fault.where.partition(".")
-    field = fields_of(FinishingJob).get(table)
+    field = fields_of(made).get(table)
     where = f"[{table}] {key}".rstrip() if field is not None and field.is_record else fault.where
     return attrs.evolve(fault, where=f"{name}: {where}")
 
 
-def _unknown_material(named: Any, name: str) -> list[Fault]:
+def unknown_material(named: Any, name: str) -> list[Fault]:
+    """Return the fault of a material that the catalogue does not know."""
     from millcalc.materials import material  # loaded when the first job is read, not with the package
 
     try:
@@ -88,9 +116,9 @@ def _unknown_material(named: Any, name: str) -> list[Fault]:
     return []
 
 
-def _parts(tables: Mapping[str, Any], name: str) -> tuple[dict[str, Any], list[Fault]]:
+def _parts(made: type[Record], tables: Mapping[str, Any], name: str) -> tuple[dict[str, Any], list[Fault]]:
     """Return the parts of the job, and every fault found in any of them."""
-    fields = fields_of(FinishingJob)
+    fields = fields_of(made)
     parts: dict[str, Any] = {}
     faults = [Fault(f"{name}: {k}", "", f"unknown{nearest(k, fields)}") for k in tables if k not in fields]
     for key, field in fields.items():
@@ -121,15 +149,25 @@ def _part(key: str, cls: type[Record], table: Mapping[str, Any], where: str) -> 
         return None, [attrs.evolve(f, where=f"{where} {p}") for f, p in zip(error.faults, places, strict=True)]
 
 
-def example_text() -> str:
-    """Return the text of the shipped job file, a scenario of our own.
+def example_text(kind: str = "finishing") -> str:
+    """Return the text of a shipped job file, "finishing" or "roughing", a scenario of our own.
+
+    Raises
+    ------
+    JobError
+        No such file is shipped.
 
     Examples
     --------
     >>> example_text().splitlines()[0]
     '# A finishing job: a rib of a press-tool insert. The part and all its values are invented for this example.'
     """
-    return resources.files("millcalc.planning").joinpath("examples", _EXAMPLE).read_text(encoding="utf-8")
+    if kind not in _EXAMPLES:
+        fault = Fault(
+            "kind", repr(kind), f"no such example is shipped{nearest(kind, _EXAMPLES)}", " or ".join(_EXAMPLES)
+        )
+        raise JobError("no example", (fault,))
+    return resources.files("millcalc.planning").joinpath("examples", _EXAMPLES[kind]).read_text(encoding="utf-8")
 
 
 def example_job() -> FinishingJob:
@@ -140,4 +178,6 @@ def example_job() -> FinishingJob:
     >>> example_job().material
     '42CrMo4'
     """
-    return job_from_text(example_text(), _EXAMPLE)
+    job = job_from_text(example_text(), _EXAMPLES["finishing"])
+    assert isinstance(job, FinishingJob)
+    return job

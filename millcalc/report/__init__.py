@@ -1,5 +1,28 @@
-"""Plans and comparisons as plain text."""
+"""Plans, routes and comparisons as plain text.
 
-from millcalc.report.text import comparison_page, plan_page
+The public names are loaded when first used: who prints a plan does not wait for routes.
+"""
 
-__all__ = ["comparison_page", "plan_page"]
+import importlib
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from millcalc.report._routes import front_page, route_page
+    from millcalc.report.text import comparison_page, plan_page
+
+_HOMES = {
+    "comparison_page": "millcalc.report.text",
+    "front_page": "millcalc.report._routes",
+    "plan_page": "millcalc.report.text",
+    "route_page": "millcalc.report._routes",
+}
+
+__all__ = ["comparison_page", "front_page", "plan_page", "route_page"]
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _HOMES:
+        raise AttributeError(f"millcalc.report has no name {name!r}")
+    value = getattr(importlib.import_module(_HOMES[name]), name)
+    globals()[name] = value
+    return value

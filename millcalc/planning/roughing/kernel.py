@@ -34,6 +34,10 @@ def run(choices: RoughingChoices, numbers: dict[str, Any], record: bool = False)
             break
         caps |= tighter
         calculation = _once(choices, numbers | caps, record)
+    with np.errstate(all="ignore"):
+        path.leaves(calculation, choices, numbers)
+        note_faults(calculation, choices, numbers)
+        note_cautions(calculation, choices, numbers)
     return calculation
 
 
@@ -53,11 +57,8 @@ def _once(choices: RoughingChoices, numbers: dict[str, Any], record: bool) -> Ca
         entry.inside_corners(calculation, choices, numbers)
         cut.chips_as_set(calculation, choices, numbers, tool)
         path.times(calculation, choices, numbers)
-        path.leaves(calculation, choices, numbers)
         if choices.loads:
             _loads(calculation, choices, numbers)
-        note_faults(calculation, choices, numbers)
-        note_cautions(calculation, choices, numbers)
     return calculation
 
 
