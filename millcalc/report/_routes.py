@@ -114,7 +114,7 @@ def _head(made: RoutePlan) -> str:
 
 
 def _operations(made: RoutePlan) -> str:
-    rows = [("", "cutter", "spindle", "feed rate", "depth", "width", "time")]
+    rows: list[tuple[str, ...]] = [("", "cutter", "spindle", "feed rate", "depth", "width", "time")]
     for name, plan in zip(made.names, made.plans, strict=True):
         depth, width = (
             ("axial_depth", "radial_width") if isinstance(plan, RoughingPlan) else ("greatest_depth", "stepover")
@@ -128,7 +128,9 @@ def _hand_overs(made: RoutePlan) -> str:
     if not made.hand_overs:
         return ""
     names = ("stock", "unevenness", "deflection", "chord_error", "needed")
-    rows = [("", "stock left", "uneven", "deflection", "tolerance", "needed", "", "corners", "allowed", "")]
+    rows: list[tuple[str, ...]] = [
+        ("", "stock left", "uneven", "deflection", "tolerance", "needed", "", "corners", "allowed", "")
+    ]
     for over in made.hand_overs:
         corner = [_shown(over, n) for n in ("corner_depth", "corner_allowed")]
         first = [f"{over.step} to {over.following}", *(_shown(over, n) for n in names), over.verdict]
