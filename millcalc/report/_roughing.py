@@ -68,6 +68,8 @@ _CORNERS = (
     "corner_stock",
 )
 _LEAVES = (
+    "slope_step",
+    "slope_passes",
     "stair_thickness",
     "greatest_depth",
     "depth_ratio",
@@ -97,6 +99,7 @@ _TIMES = (
     "path_length",
     "cutting_time",
     "slot_time",
+    "slope_time",
     "entry_exit_time",
     "acceleration_time",
     "link_time",

@@ -16,9 +16,10 @@ from millcalc.report._blocks import aligned, clock_text, cutter_text, system_of
 
 __all__ = ["front_page", "route_page"]
 
-_SETTINGS = ("stock_left", "depth_share", "style", "scallop_height", "finish")
+_SETTINGS = ("stock_left", "slope_step", "depth_share", "style", "scallop_height", "finish")
 _KINDS: dict[str, Kind] = {
     "stock_left": LENGTH,
+    "slope_step": LENGTH,
     "depth_share": RATIO,
     "scallop_height": SCALLOP_HEIGHT,
     "finish": ROUGHNESS,

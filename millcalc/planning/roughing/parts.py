@@ -90,6 +90,9 @@ class RoughingCut(Record):
         of little width, a slot opened by trochoidal loops; "corners": only the inside corners, after a larger cutter.
     larger_diameter [mm]
         Diameter of that larger cutter.
+    slope_step [mm]
+        Step down of passes along the slopes, upward from the floor of each level, which thin its stair; none if left
+        out.
     cut
         "climb" or "conventional".
     entry
@@ -110,6 +113,7 @@ class RoughingCut(Record):
     style: str = entry(default="full width", choices=STYLES, meaning="how levels are cleared")
     larger_diameter: Length = entry(default=None, domain=POSITIVE, meaning="of the cutter that went before the corners")
     cut: str = entry(default="climb", choices=("climb", "conventional"))
+    slope_step: Length = entry(default=None, domain=POSITIVE, meaning="step of passes along the slopes")
     entry: str = entry(default="helix", choices=("helix", "ramp"), meaning="into a closed pocket")
 
 

@@ -2,7 +2,9 @@
 
 from typing import Any
 
-from millcalc.formulas import clearing, corner_passes, entry_paths, loops, passes, shares, speeds, stock
+import numpy as np
+
+from millcalc.formulas import clearing, corner_passes, entry_paths, loops, passes, scallops, shares, speeds, stock
 from millcalc.formulas import motion as moves
 from millcalc.formulas import times as timing
 from millcalc.planning.calculation import Calculation
@@ -26,6 +28,8 @@ def times(calc: Calculation, choices: RoughingChoices, n: Numbers) -> None:
         _slot_and_passes(calc, n)
     else:
         _from_outside(calc, choices, n)
+    if n["slope_step"] is not None:
+        _along_the_slopes(calc, choices, n)
     if choices.closed:
         entry = calc.use(speeds.cutting_time, v["entry_path_length"], v["entry_feed_rate"], title="time of one entry")
         v["entry_exit_time"] = calc.use(timing.repeated_time, v["levels"], entry, title="time of entries")
@@ -97,6 +101,31 @@ def _from_outside(calc: Calculation, choices: RoughingChoices, n: Numbers) -> No
     v["rapid_time"] = calc.use(timing.repeated_time, 2.0 * v["levels"], lift, title="retracts and approaches")
 
 
+def _along_the_slopes(calc: Calculation, choices: RoughingChoices, n: Numbers) -> None:
+    """Passes along the slopes, upward from the floor of each level, once round the pocket or along its wall each."""
+    v = calc.values
+    steps = calc.use(clearing.levels, v["axial_depth"], n["slope_step"], title="steps along the slopes in a level")
+    v["slope_step"] = calc.use(
+        clearing.equalised_step_down, v["axial_depth"], steps, title="step along the slopes, even"
+    )
+    v["slope_passes"] = steps - 1.0
+    if choices.walled:
+        sides = [calc.use(entry_paths.axis_travel, v[f"rough_{way}"], n["diameter"]) for way in ("width", "length")]
+        half = calc.use(passes.joined_length, *sides, title="half round the pocket")
+        length = calc.use(passes.total_length, 2.0 + 0.0 * steps, half, title="once round the pocket")
+    else:
+        length = calc.use(passes.pass_length, v["rough_length"], v["approach"], title="once along the wall")
+    once = calc.use(speeds.cutting_time, length, v["feed_rate"], title="time of one pass along the slopes")
+    count = v["slope_passes"] * v["levels"]
+    v["slope_time"] = calc.use(timing.repeated_time, count, once, title="time of the passes along the slopes")
+    v["cutting_time"] = calc.use(timing.summed_time, v["cutting_time"], v["slope_time"], title="cutting time in all")
+    longer = calc.use(passes.total_length, count, length, title="path along the slopes")
+    v["path_length"] = calc.use(passes.joined_length, v["path_length"], longer, title="path length in all")
+    flattest = np.minimum(n["slope_from"], n["slope_to"])
+    spaced = calc.use(scallops.surface_spacing_from_step_down, v["slope_step"], flattest, title="passes on the slope")
+    v["slope_width"] = calc.use(scallops.plan_spacing, spaced, flattest, title="width of a pass along the slopes")
+
+
 def _corners(calc: Calculation, n: Numbers) -> None:
     """The inside corners one by one, level by level, each pass with a return through the air."""
     v = calc.values
@@ -133,7 +162,8 @@ def leaves(calc: Calculation, choices: RoughingChoices, n: Numbers) -> None:
     if not choices.has_slopes:
         return
     radius = calc.use(stock.offset_radius, n["surface_radius"], n["stock_left"])
-    place = (v["axial_depth"], n["slope_from"], n["slope_to"], radius)
+    step = v["axial_depth"] if n["slope_step"] is None else v["slope_step"]
+    place = (step, n["slope_from"], n["slope_to"], radius)
     v["stair_thickness"] = calc.use(n["shape"].largest_stair, *place, title="thickest stair of the slopes")
     depth = (n["stock_left"], v["stair_thickness"])
     v["greatest_depth"] = calc.use(stock.depth_with_stairs, *depth, title="greatest depth left")

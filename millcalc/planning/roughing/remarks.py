@@ -136,6 +136,11 @@ ROUGHING_CAUTIONS: dict[str, Stated] = {
         "depth of the levels or a semi-finish evens it out",
         (("stair_thickness", LENGTH), ("stock_left", LENGTH)),
     ),
+    "slope_pass_wide": Stated(
+        "caution",
+        "on the flattest slope a pass along it takes {0}, wider than the cut beside a pass, {1}: a smaller slope_step",
+        (("slope_width", LENGTH), ("radial_width", LENGTH)),
+    ),
     "corner_stock_left": Stated(
         "caution",
         "the inside corners keep {0} over their fillet, along the bisector: a smaller cutter has to clear them before "
@@ -235,6 +240,8 @@ def note_cautions(calc: Calculation, choices: RoughingChoices, n: Mapping[str, A
     _note_speed(calc, choices, n)
     if choices.has_slopes:
         found["stairs_above_stock"] = v["stair_thickness"] > n["stock_left"] * _MORE
+    if "slope_width" in v:
+        found["slope_pass_wide"] = v["slope_width"] > v["radial_width"] * _MORE
     if "corner_feed_rate" in v:
         found["corner_engages_more"] = v["corner_feed_rate"] < 0.9 * v["feed_rate"]
     if "corner_stock" in v:

@@ -83,6 +83,8 @@ def _roughing(route: Route, step: Operation, cutter: Cutter, left: Left | None) 
         cut = {"style": "corners", "larger_diameter": f"{number(left.cutter, 'diameter')!r} mm"}
     elif route.pocket.sides == "closed":
         cut["entry"] = step.entry
+    if number(step, "slope_step") is not None:
+        cut["slope_step"] = f"{number(step, 'slope_step')!r} mm"
     if stock_left is None:
         raise JobError("the job cannot be made", (Fault("stock_left", "", "the stock it leaves is missing"),))
     return RoughingJob(

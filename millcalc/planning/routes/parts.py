@@ -35,10 +35,12 @@ class Operation(Record):
         Of roughing: "full width" or "light radial".
     entry
         Of roughing into a closed pocket: "helix" or "ramp".
+    slope_step [mm]
+        Of roughing: step of passes along the slopes after each level; none if left out.
     fixed, assumed
         Values fixed and assumptions changed, as mappings: what the job of this kind knows.
     tried
-        For the search: lists of values of stock_left, scallop_height, depth_share, style or ra, as a mapping.
+        For the search: lists of values of stock_left, slope_step, scallop_height, depth_share, style or ra.
     name
         Words for the page.
 
@@ -58,6 +60,7 @@ class Operation(Record):
     stock_left: Length = entry(default=None, domain=POSITIVE, meaning="stock left, along the normal")
     scallop_height: ScallopHeight = entry(default=None, domain=POSITIVE, meaning="scallop a semi-finish leaves")
     style: str = entry(default="full width", choices=STYLES[:2], meaning="how roughing clears its levels")
+    slope_step: Length = entry(default=None, domain=POSITIVE, meaning="step of passes along the slopes")
     fixed: object = entry(default=None, meaning="values fixed, a mapping")
     assumed: object = entry(default=None, meaning="assumptions changed, a mapping")
     tried: object = entry(default=None, meaning="values that the search tries, a mapping of lists")
@@ -78,7 +81,11 @@ class Operation(Record):
 
     def _of_kind(self) -> list[Fault]:
         roughs, faults = self.kind == "rough", []
-        for name, belongs in (("scallop_height", self.kind == "semi-finish"), ("stock_left", self.kind != "finish")):
+        for name, belongs in (
+            ("scallop_height", self.kind == "semi-finish"),
+            ("stock_left", self.kind != "finish"),
+            ("slope_step", roughs),
+        ):
             if number(self, name) is not None and not belongs:
                 faults.append(Fault(name, "", f"an operation of the kind {self.kind!r} has none"))
         if not roughs and self.style != "full width":

@@ -68,7 +68,7 @@ def plan_route(route: Route) -> RoutePlan:
     --------
     >>> from millcalc.planning import example_route, plan_route
     >>> print(f"{plan_route(example_route()).total_time:.1f~P}")
-    35.6 min
+    25.6 min
     """
     if not isinstance(route, Route):
         fault = Fault("route", repr(route)[:60], "it is no route", "a Route; read_route reads one from a file")

@@ -31,7 +31,8 @@ from millcalc.quantities.record import number
 __all__ = ["Option", "Stage", "finishing_stage", "options_of", "roughing_stage"]
 
 _STOCKS = {"rough": (0.2, 0.3, 0.5, 0.8), "semi-finish": (0.05, 0.1, 0.2)}
-_DEPTHS = (0.03, 0.06, 0.12, 0.25, 0.5)
+_DEPTHS = (0.1, 0.25, 0.5)
+_SLOPE_STEPS = (0.25, 0.5, 1.0)
 _SCALLOPS = (5.0, 10.0, 20.0, 40.0)
 _UM = 1000.0
 
@@ -47,7 +48,7 @@ class Option:
     def step(self, step: Operation, wanted: Mapping[str, Any]) -> Operation:
         """Return the operation with this option taken."""
         changes: dict[str, Any] = {"cutter": self.cutter, "tried": None}
-        for key, unit in (("stock_left", "mm"), ("scallop_height", "um")):
+        for key, unit in (("stock_left", "mm"), ("slope_step", "mm"), ("scallop_height", "um")):
             if key in self.values:
                 changes[key] = f"{self.values[key]!r} {unit}"
         if "style" in self.values:
@@ -85,7 +86,7 @@ class Stage:
 def options_of(route: Route, step: Operation, finishes: Sequence[float]) -> tuple[Option, ...]:
     """Return every option of an operation: what is stated stands, what is open is tried."""
     cutters = [(step.cutter, route.cutter_of(step))] if step.cutter is not None else list(route.cutters.items())
-    tried = _tried(step, finishes)
+    tried = _tried(route, step, finishes)
     made = []
     for name, cutter in cutters:
         assert cutter is not None
@@ -95,7 +96,7 @@ def options_of(route: Route, step: Operation, finishes: Sequence[float]) -> tupl
     return tuple(made)
 
 
-def _tried(step: Operation, finishes: Sequence[float]) -> dict[str, Sequence[Any]]:
+def _tried(route: Route, step: Operation, finishes: Sequence[float]) -> dict[str, Sequence[Any]]:
     """Return the values that are tried, by name, in trade units."""
     given = {name: _listed(name, values) for name, values in dict(step.tried or {}).items()}  # type: ignore[call-overload]
     known: dict[str, Sequence[Any]] = {}
@@ -103,7 +104,10 @@ def _tried(step: Operation, finishes: Sequence[float]) -> dict[str, Sequence[Any
     if step.kind in _STOCKS:
         known["stock_left"] = _STOCKS[step.kind] if stated is None else (stated,)
     if step.kind == "rough" and step.cutter is None:
+        sloped = route.pocket is not None and number(route.pocket, "slope_from") is not None
         known["depth_share"] = _DEPTHS
+        if sloped and number(step, "slope_step") is None:
+            known["slope_step"] = _SLOPE_STEPS
     if step.kind == "rough":
         known["style"] = (step.style,)
     if step.kind == "corners":
@@ -120,6 +124,7 @@ def _tried(step: Operation, finishes: Sequence[float]) -> dict[str, Sequence[Any
 
 _KNOWN: dict[str, Kind] = {
     "stock_left": LENGTH,
+    "slope_step": LENGTH,
     "scallop_height": SCALLOP_HEIGHT,
     "depth_share": RATIO,
     "ra": ROUGHNESS,
@@ -161,6 +166,10 @@ def roughing_stage(route: Route, step: Operation, options: Sequence[Option], bef
                 possible[state, group] = possible[place, group]
                 for array in arrays.values():
                     array[state, group] = array[place, group]
+    if before is not None and step is not route.steps[-1]:
+        # what corners leave uneven must be covered where they are, whatever the roughing before them left
+        needed = stock.needed_stock.bare(arrays["stairs"], arrays["deflection"], arrays["chord_error"])
+        possible &= verdict_of(arrays["stock"], needed, arrays["deflection"]) != "exceeded"
     worst = {n: _worst(arrays[n], possible) for n in ("stairs", "deflection", "chord_error", "stock")}
     none = np.full(len(options), np.nan)
     left = (worst["stock"], worst["stairs"], worst["deflection"], worst["chord_error"])
@@ -202,7 +211,7 @@ def _rough_rows(
         inputs = roughing_inputs(job)
     except MillcalcError:
         return {"possible": np.zeros(count, dtype=bool)}
-    named = [n for n in ("stock_left", "depth_share") if n in sample.values]
+    named = [n for n in ("stock_left", "slope_step", "depth_share") if n in sample.values]
     columns: dict[str, Any] = {n: np.array([o.values[n] for _, o in pairs]) for n in named}
     lefts = [left for left, _ in pairs if left is not None and left.cutter is not None]
     if lefts:
