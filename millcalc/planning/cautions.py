@@ -183,8 +183,14 @@ CAUTIONS: dict[str, Stated] = {
     "deflection_above_share": Stated(
         "caution",
         "the tip deflects by {0}, more than its share of the form tolerance, {1}, even at the least chip: it takes an "
-        "overhang shorter by {2}, less stock (a semi-finish before), or a thicker cutter",
-        (("shown_deflection", DEFLECTION), ("deflection_allowed", DEFLECTION), ("overhang_excess", LENGTH)),
+        "overhang shorter by {2}, a stock of about {3} (a semi-finish before), or a cutter about {4} thick",
+        (
+            ("shown_deflection", DEFLECTION),
+            ("deflection_allowed", DEFLECTION),
+            ("overhang_excess", LENGTH),
+            ("depth_for_deflection", LENGTH),
+            ("diameter_for_deflection", LENGTH),
+        ),
     ),
     "force_outside_range": Stated(
         "note",
@@ -251,6 +257,9 @@ def _note_loads(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> No
         found["deflection_above_share"] = over > 1.0 + 1e-4
         # the deflection falls with the cube of the overhang
         v["overhang_excess"] = n["overhang"] * (1.0 - np.maximum(over, 1.0) ** (-1.0 / 3.0))
+        # nearly with the depth, and against the fourth power of the diameter
+        v["depth_for_deflection"] = v["greatest_depth"] / np.maximum(over, 1.0)
+        v["diameter_for_deflection"] = n["diameter"] * np.maximum(over, 1.0) ** 0.25
 
 
 def _note_surface(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> None:

@@ -17,7 +17,7 @@ from millcalc.planning.calculation import Calculation
 from millcalc.planning.drive import power_at
 from millcalc.planning.inputs import Choices
 from millcalc.planning.tools import Tool
-from millcalc.quantities.kinds import FORCE, TORQUE
+from millcalc.quantities.kinds import DEFLECTION, FORCE, TORQUE
 
 __all__ = ["LOADS", "Cut", "bending", "bodies", "cut_loads", "drive_limits", "loads"]
 
@@ -58,6 +58,9 @@ def loads(calc: Calculation, choices: Choices, n: Numbers, tool: Tool) -> None:
         bending(calc, n, cuts)
         allowed = (n["form_tolerance"], n["deflection_share"])
         v["deflection_allowed"] = calc.use(shares.chord_allowance, *allowed, title="deflection allowed")
+        left = {"beside a pass": v["form_error"], "first pass": v["first_pass_form_error"]}
+        errors = (v["chord_error"], v["scallop_height"], calc.greatest("largest form error", DEFLECTION, left))
+        v["form_budget"] = calc.use(shares.form_budget, *errors, title="form tolerance used, with the deflection")
 
 
 def cut_loads(calc: Calculation, n: Numbers, cuts: Sequence[Cut]) -> None:
@@ -118,11 +121,29 @@ def bodies(n: Numbers) -> tuple[Any, ...]:
     """The different tools; and of each variant's stiffness, stress by force, allowable stress, natural frequency."""
     from millcalc.loads.body import ToolBody
 
-    cutters = _cutters(n)
-    made: dict[int, Any] = {id(cutter): ToolBody(cutter=cutter) for cutter in cutters}
-    known = {key: _numbers_of(body) for key, body in made.items()}
-    columns = [np.array(column) for column in zip(*(known[id(cutter)] for cutter in cutters), strict=True)]
-    return (list(made.values()), *(c if len(cutters) > 1 else c[0] for c in columns))
+    keys = list(
+        zip(
+            *np.broadcast_arrays(np.array(_cutters(n), dtype=object), *(_spring(n[name]) for name in _SPRINGS)),
+            strict=True,
+        )
+    )
+    known = {}
+    for key in dict.fromkeys(keys):
+        springs = {
+            name: None if np.isinf(value) else float(value) for name, value in zip(_SPRINGS, key[1:], strict=True)
+        }
+        known[key] = ToolBody(cutter=key[0])._with_kept(springs)
+    found = {key: _numbers_of(body) for key, body in known.items()}
+    columns = [np.array(column) for column in zip(*(found[key] for key in keys), strict=True)]
+    return (list(known.values()), *(c if len(keys) > 1 else c[0] for c in columns))
+
+
+_SPRINGS = ("lateral_stiffness", "tilting_stiffness")
+
+
+def _spring(stiffness: Any) -> Any:
+    """The stiffness, infinite where none is stated."""
+    return np.inf if stiffness is None else stiffness
 
 
 def _cutters(n: Numbers) -> list[Cutter]:

@@ -70,7 +70,7 @@ _ROWS = (
     ("spindle speed, cutter", "spindle_speed", "rated_spindle_speed", SPINDLE_SPEED, ""),
     ("feed rate, machine", "feed_rate", "largest_feed_rate", FEED_RATE, ""),
     ("blocks a second", "block_rate", "largest_block_rate", BLOCK_RATE, ""),
-    ("form tolerance: chord and scallop", "form_budget", "form_tolerance", LENGTH, ""),
+    ("form tolerance: chord, scallop, deflection", "form_budget", "form_tolerance", LENGTH, ""),
     ("power", "cutting_power", "power_limit", POWER, "force_spread"),
     ("power, first pass", "first_pass_cutting_power", "power_limit", POWER, "force_spread"),
     ("power, full width", "slot_cutting_power", "power_limit", POWER, "force_spread"),

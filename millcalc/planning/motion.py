@@ -92,7 +92,11 @@ def _rotary_limits(calc: Calculation, choices: Choices, n: Numbers) -> dict[str,
     if "rotary_rate" in choices.limits:
         found["rotary rate"] = calc.use(rotary.rotary_feed_rate, n["rotary_rate"], n["radius_along"])
     if "rotary_distance" in choices.limits:
-        swing = (n["rapid_rate"], n["rotary_distance"], n["radius_along"])
+        distance = n["rotary_distance"]
+        if n["gauge_length"] is not None:
+            pair = (distance, n["gauge_length"])
+            distance = calc.use(passes.joined_length, *pair, title="from the tip to the centre of the rotary axes")
+        swing = (n["rapid_rate"], distance, n["radius_along"])
         found["linear axes that follow the swing"] = calc.use(rotary.swung_feed_rate, *swing)
     title = "programmed point, within the rotary axes"
     return {cause: calc.use(curves.programmed_feed_rate, feed, *radii, title=title) for cause, feed in found.items()}

@@ -23,6 +23,8 @@ from millcalc.quantities.kinds import (
     Roughness,
     ScallopHeight,
     SpindleSpeed,
+    Stiffness,
+    TiltingStiffness,
     Torque,
 )
 from millcalc.quantities.record import Record, entry, number, record
@@ -229,6 +231,11 @@ class Machine(Record):
         Largest force on an axis of the machine.
     rotary_rate [deg/s], rotary_distance [mm]
         Largest rate of the rotary axes, and how far the contact lies from their centre.
+    gauge_length [mm]
+        From the spindle's nose to the tip, where the rotary axes turn the spindle: then `rotary_distance` counts from
+        the nose, and this is added.
+    lateral_stiffness [N/um], tilting_stiffness [N m/rad]
+        Of holder and spindle at the clamp, against moving sideways and against tilting; rigid if left out.
 
     Raises
     ------
@@ -255,6 +262,9 @@ class Machine(Record):
     largest_thrust: Force = entry(default=None, domain=POSITIVE, meaning="largest force on an axis")
     rotary_rate: RotaryRate = entry(default=None, domain=POSITIVE, meaning="largest rate of the rotary axes")
     rotary_distance: Length = entry(default=None, meaning="from the contact to the centre of the rotary axes")
+    gauge_length: Length = entry(default=None, domain=POSITIVE, meaning="from the spindle's nose to the tip")
+    lateral_stiffness: Stiffness = entry(default=None, domain=POSITIVE, meaning="of the clamp against moving sideways")
+    tilting_stiffness: TiltingStiffness = entry(default=None, domain=POSITIVE, meaning="of the clamp against tilting")
 
     def _check(self) -> None:
         object.__setattr__(self, "drive_points", drive_points(self.drive_points))
@@ -262,6 +272,9 @@ class Machine(Record):
         if self.drive_points and stated:
             reason = "the power curve is stated by its points, or by torque and power, not by both"
             raise JobError("Machine cannot be made", [Fault("drive_points", " and ".join(stated), reason)])
+        if number(self, "gauge_length") is not None and number(self, "rotary_distance") is None:
+            reason = "it counts only with the distance from the nose to the centre of the rotary axes"
+            raise JobError("Machine cannot be made", [Fault("rotary_distance", "", reason, example='"250 mm"')])
 
 
 @record

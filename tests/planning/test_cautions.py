@@ -48,8 +48,8 @@ NEAR = {
         {"fixed": {"stepover": "0.5 mm"}, "before": ALONE | {"stock": "10.5 um"}},
     ),
     "form_budget_spent": (
-        {"fixed": {"stepover": "0.5 mm"}, "finish": {"form_tolerance": "0.0108 mm"}},
-        {"fixed": {"stepover": "0.5 mm"}, "finish": {"form_tolerance": "0.0112 mm"}},
+        {"fixed": {"stepover": "0.5 mm"}, "finish": {"form_tolerance": "0.0108 mm"}, "cutter": {"overhang": None}},
+        {"fixed": {"stepover": "0.5 mm"}, "finish": {"form_tolerance": "0.0112 mm"}, "cutter": {"overhang": None}},
     ),
     "finish_missed": ({"fixed": {"stepover": "0.194 mm"}}, {"fixed": {"stepover": "0.193 mm"}}),
     # the widest step of the shipped job is 0.69 mm

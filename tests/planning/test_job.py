@@ -220,6 +220,9 @@ BAD = {
         ("largest_thrust", "0 N", "outside the domain"),
         ("rotary_rate", "60 mm/s", "its unit is that of"),
         ("rotary_distance", "-1 mm", "outside the domain"),
+        ("gauge_length", "0 mm", "outside the domain"),
+        ("lateral_stiffness", "20 N", "its unit is that of a force"),
+        ("tilting_stiffness", 0, "a tilting stiffness needs a unit"),
     ],
     m.Fixed: [
         ("cutting_speed", "100 mm", "its unit is that of a length"),

@@ -7,6 +7,7 @@ import pytest
 from jobs import EXAMPLE, changed
 
 import millcalc as m
+from millcalc.errors import JobError
 from millcalc.loads.body import ToolBody
 from millcalc.loads.coefficients import ForceCoefficients
 from millcalc.loads.course import force_course
@@ -133,6 +134,39 @@ def test_rotary_axes_limit_the_feed():
     upright = {"lead": None, "tilt": None, "direction": "vertical"}
     fixed = changed(axis=upright, surface={"slope_from": "20 deg"}, machine={"rotary_rate": "3 deg/s"})
     assert plan(fixed).governed_by("feed_rate") != "rotary rate"
+
+
+def test_the_gauge_length_adds_to_the_way_to_the_rotary_axes():
+    whole = changed(machine={"rotary_distance": "2000 mm"})
+    parted = changed(machine={"rotary_distance": "1850 mm", "gauge_length": "150 mm"})
+    assert number(plan(whole), "feed_rate") == number(plan(parted), "feed_rate")
+    with pytest.raises(JobError, match="rotary_distance"):
+        changed(machine={"gauge_length": "150 mm"})
+
+
+def test_holder_and_spindle_give_way_in_series():
+    rigid = number(plan(EXAMPLE), "tip_stiffness")
+    side = number(plan(changed(machine={"lateral_stiffness": "20 N/um"})), "tip_stiffness")
+    assert 1.0 / side == pytest.approx(1.0 / rigid + 1.0 / 20.0, rel=1e-9)
+    # tilting about the clamp moves the tip by F L^2 / k
+    tilt = number(plan(changed(machine={"tilting_stiffness": "40 kN*m/rad"})), "tip_stiffness")
+    lever = number(EXAMPLE.cutter, "overhang") * 1e-3
+    assert 1.0 / tilt == pytest.approx(1.0 / rigid + 1e6 * lever**2 / 40e3, rel=1e-9)
+    table = compare(EXAMPLE, lateral_stiffness=["20 N/um", None, "5 N/um"])
+    assert table.values["tip_stiffness"][:2] == pytest.approx([side, rigid], rel=1e-12)
+
+
+def test_the_form_budget_counts_the_deflection():
+    made = plan(EXAMPLE)
+    parts = [number(made, n) for n in ("chord_error", "scallop_height")]
+    worst = max(number(made, "form_error"), made_first_pass_error(made))
+    assert number(made, "form_budget") == pytest.approx((sum(parts) + worst) / 1000.0, rel=1e-12)
+
+
+def made_first_pass_error(made):
+    """What the first pass leaves along the normal, from the course of the force over a turn."""
+    steps = made.sheet().steps
+    return next(s.result for s in steps if getattr(s, "title", "") == "form error, first pass")
 
 
 def test_no_limit_is_ever_exceeded():

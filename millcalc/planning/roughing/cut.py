@@ -126,8 +126,9 @@ def _passes(calc: Calculation, choices: RoughingChoices, n: Numbers, setting: An
         return np.where(v["passes"] > 0.0, even, diameter)
     if choices.closed:
         slot = calc.use(proportions.share_of_diameter, diameter, n["slot_share"], title="width of a trochoidal slot")
-        v["slot_width"] = np.minimum(slot, width)
-        calc.chosen("slot width", LENGTH, {"share": slot, "pocket": width}, v["slot_width"], "the narrower")
+        room = np.minimum(width, v["rough_length"])
+        v["slot_width"] = np.minimum(slot, room)
+        calc.chosen("slot width", LENGTH, {"share": slot, "pocket": room}, v["slot_width"], "the narrower")
         left = calc.use(passes.remaining_length, width, v["slot_width"], title="width beside the slot")
         v["passes"] = calc.use(clearing.side_passes, left, setting, title="passes beside the slot")
         return setting

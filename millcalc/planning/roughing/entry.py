@@ -22,12 +22,13 @@ from millcalc.planning.roughing.inputs import RoughingChoices
 from millcalc.planning.tools import Tool
 from millcalc.quantities.kinds import FEED_RATE, LENGTH
 
-__all__ = ["HOLE_CAUSES", "LOOP_CAUSES", "descend", "inside_corners", "trochoidal_slot"]
+__all__ = ["CORNER_CAUSES", "HOLE_CAUSES", "LOOP_CAUSES", "descend", "inside_corners", "trochoidal_slot"]
 
 Numbers = dict[str, Any]
 
 HOLE_CAUSES = ("share of the diameter", "width to rough", "slot")
 LOOP_CAUSES = ("feed beside a pass", "acceleration on the loop")
+CORNER_CAUSES = ("mean chip of a pass", "feed beside a pass")
 
 
 def trochoidal_slot(calc: Calculation, choices: RoughingChoices, n: Numbers) -> None:
@@ -56,7 +57,7 @@ def descend(calc: Calculation, choices: RoughingChoices, n: Numbers, tool: Tool)
     else:
         _ramps(calc, n)
     share = calc.use(shares.feed_cap, v["full_width_feed"], n["entry_feed_share"], title="feed per tooth of the entry")
-    own_feed(calc, n, "entry", {"share of the feed at full width": share})
+    own_feed(calc, n, "entry", {"share of the feed at full width": share, "feed beside a pass": v["feed_per_tooth"]})
     descent = v["entry_angle"]
     v["entry_axial_feed"] = calc.use(entries.axial_feed_per_tooth, v["entry_feed_per_tooth"], descent)
     # at its own depth, not that of the level
@@ -111,7 +112,9 @@ def inside_corners(calc: Calculation, choices: RoughingChoices, n: Numbers) -> N
     if choices.style != "corners":
         factor = calc.use(corners.corner_mean_feed_factor, v["engagement_angle"], v["corner_engagement"])
         rate = calc.use(proportions.share_of_feed_rate, v["feed_rate"], factor)
-        setting = (rate, n["feed_increment"])
+        # past 134 deg the mean chip falls again: there the same mean would take more feed
+        limits = dict(zip(CORNER_CAUSES, (rate, v["feed_rate"]), strict=True))
+        setting = (calc.least("corner_feed_rate", FEED_RATE, limits, CORNER_CAUSES), n["feed_increment"])
         v["corner_feed_rate"] = calc.use(settings.set_feed_rate, *setting, title="feed rate in the corners")
     if n["fillet_radius"] is not None:
         v["corner_stock"] = calc.use(corners.corner_stock, n["diameter"], n["fillet_radius"], angle)

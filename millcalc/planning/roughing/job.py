@@ -101,8 +101,11 @@ def _of_cut(job: RoughingJob) -> list[Fault]:
         if larger is not None:
             faults.append(Fault("cut.larger_diameter", f"{larger:g} mm", 'it belongs to style = "corners"'))
         return faults
-    if number(job.pocket, "corner_angle") is None:
+    angle = number(job.pocket, "corner_angle")
+    if angle is None:
         faults.append(Fault("pocket.corner_angle", "", "corners are cleared, but their angle is not stated"))
+    elif angle == 180.0:
+        faults.append(Fault("pocket.corner_angle", "180 deg", "walls in line have no corner to clear", "below 180 deg"))
     if larger is None:
         reason = "the diameter of the cutter that went before is missing"
         faults.append(Fault("cut.larger_diameter", "", reason, example='"16 mm"'))

@@ -51,6 +51,7 @@ ROUGHING_CAUSES: dict[str, tuple[str, ...]] = {
     "slot_feed_rate": cut.SLOT_CAUSES,
     "loop_feed_rate": entry.LOOP_CAUSES,
     "entry_feed_rate": cut.SLOT_CAUSES,
+    "corner_feed_rate": entry.CORNER_CAUSES,
     "entry_hole_diameter": entry.HOLE_CAUSES,
 }
 """For each number that is chosen, the causes that may govern it."""
@@ -121,7 +122,7 @@ class RoughingPlan(Reported):
     slot_peak_bending: Force = field(meaning="largest force that bends the tool, full width")
     entry_cutting_power: Power = field(meaning="power, entry")
     entry_peak_bending: Force = field(meaning="largest force that bends the tool, entry")
-    tip_stiffness: Stiffness = field(meaning="stiffness at the tip, holder rigid")
+    tip_stiffness: Stiffness = field(meaning="stiffness at the tip")
     tip_deflection: Deflection = field(meaning="deflection of the tip")
     deflection_allowed: Deflection = field(meaning="deflection allowed: its share of the stock left")
     slot_tip_deflection: Deflection = field(meaning="deflection of the tip, full width")

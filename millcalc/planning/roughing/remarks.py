@@ -114,12 +114,13 @@ ROUGHING_CAUTIONS: dict[str, Stated] = {
     "deflection_above_share": Stated(
         "caution",
         "the tip deflects by {0}, more than its share of the stock left, {1}, even at the least chip: it takes an "
-        "overhang shorter by {2}, levels about {3} deep, or a thicker cutter",
+        "overhang shorter by {2}, levels about {3} deep, or a cutter about {4} thick",
         (
             ("shown_deflection", DEFLECTION),
             ("deflection_allowed", DEFLECTION),
             ("overhang_excess", LENGTH),
             ("depth_for_deflection", LENGTH),
+            ("diameter_for_deflection", LENGTH),
         ),
     ),
     "chip_below_least": CAUTIONS["chip_below_least"],
@@ -128,7 +129,6 @@ ROUGHING_CAUTIONS: dict[str, Stated] = {
         "the fixed feed per tooth is above what chip and chart allow here, {0}",
         (("feed_bound", FEED_PER_TOOTH),),
     ),
-    "fixed_feed_not_kept": CAUTIONS["fixed_feed_not_kept"],
     "runout_above_feed": CAUTIONS["runout_above_feed"],
     "stairs_above_stock": Stated(
         "caution",
@@ -259,7 +259,6 @@ def _note_feeds(calc: Calculation, choices: RoughingChoices, n: Mapping[str, Any
     v, found = calc.values, calc.cautions
     if choices.feed_is_fixed:
         found["feed_above_bound"] = v["wanted_feed_per_tooth"] > v["feed_bound"] * _MORE
-        found["fixed_feed_not_kept"] = calc.causes["feed_rate"] > 0
     found["chip_below_least"] = v["mean_chip_thickness"] < v["least_chip"]
     found["runout_above_feed"] = 0.002 * n["eccentricity"] > v["feed_per_tooth"]
 
@@ -292,3 +291,4 @@ def _note_loads(calc: Calculation, choices: RoughingChoices, n: Mapping[str, Any
     # the deflection falls with the cube of the overhang and, nearly, with the depth
     v["overhang_excess"] = n["overhang"] * (1.0 - np.maximum(over, 1.0) ** (-1.0 / 3.0))
     v["depth_for_deflection"] = v["axial_depth"] / np.maximum(over, 1.0)
+    v["diameter_for_deflection"] = n["diameter"] * np.maximum(over, 1.0) ** 0.25
