@@ -65,7 +65,7 @@ def margins_block(made: Reported) -> str:
 def aligned(rows: Sequence[Sequence[str]]) -> list[str]:
     """Align cells to the right."""
     widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
-    return ["  ".join(f"{cell:>{wide}}" for cell, wide in zip(row, widths, strict=True)) for row in rows]
+    return ["  ".join(f"{cell:>{wide}}" for cell, wide in zip(row, widths, strict=True)).rstrip() for row in rows]
 
 
 def block(head: str, rows: Sequence[tuple[str, str, str]]) -> str:

@@ -130,7 +130,7 @@ def _hand_overs(made: RoutePlan) -> str:
         return ""
     names = ("stock", "unevenness", "deflection", "chord_error", "needed")
     rows: list[tuple[str, ...]] = [
-        ("", "stock left", "uneven", "deflection", "tolerance", "needed", "", "corners", "allowed", "")
+        ("", "stock left", "uneven", "deflection", "tolerance", "needed", "verdict", "corners", "allowed", "verdict")
     ]
     for over in made.hand_overs:
         corner = [_shown(over, n) for n in ("corner_depth", "corner_allowed")]

@@ -196,7 +196,7 @@ def note_faults(calc: Calculation, choices: RoughingChoices, n: Mapping[str, Any
     if choices.feed_is_fixed:
         found["feed_above_machine"] = v["wanted_feed_rate"] > n["largest_feed_rate"] * _MORE
     _note_machine(calc, choices)
-    feeds = [v[f"{word}_feed_rate"] for word in OWN_FEEDS if f"{word}_feed_rate" in v]
+    feeds = [v[f"{word}_feed_rate"] for word in (*OWN_FEEDS, "loop", "corner") if f"{word}_feed_rate" in v]
     least = np.minimum.reduce(np.broadcast_arrays(v["feed_rate"], *feeds))
     found["no_feed"] = (least <= 0.0) & ~found["no_spindle_speed"] & ~any_of(found)
     missing = ~np.isfinite(v["operation_time"]) | np.isnan(v["chip_thickness"])
