@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from millcalc.planning.finishing import Plan, plan
     from millcalc.planning.job import FinishingJob
     from millcalc.planning.parts import Axis, Before, Finish, Fixed, Machine, Passes, Surface
+    from millcalc.planning.patch import Patch, test_patch
     from millcalc.planning.reading import example_job, example_text, read_job
     from millcalc.planning.roughing.job import RoughingJob
     from millcalc.planning.roughing.parts import Pocket, RoughingAssumptions, RoughingCut, RoughingFixed
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
     from millcalc.planning.routes.parts import Operation, Route
     from millcalc.planning.routes.plan import RoutePlan, plan_route
     from millcalc.planning.routes.reading import example_route, example_route_text, read_route
+    from millcalc.planning.sensitivity import Sensitivity, sensitivity
+    from millcalc.planning.spread import Spread, spread
 
 _HOMES = {
     "millcalc.cutters": ("BallEndMill",),
@@ -37,6 +40,9 @@ _HOMES = {
     "millcalc.planning.routes.plan": ("RoutePlan", "plan_route"),
     "millcalc.planning.routes.drawer": ("RouteFront", "search_drawer"),
     "millcalc.planning.routes.reading": ("example_route", "example_route_text", "read_route"),
+    "millcalc.planning.sensitivity": ("Sensitivity", "sensitivity"),
+    "millcalc.planning.spread": ("Spread", "spread"),
+    "millcalc.planning.patch": ("Patch", "test_patch"),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
 
@@ -52,6 +58,7 @@ __all__ = [
     "Machine",
     "Operation",
     "Passes",
+    "Patch",
     "Plan",
     "Pocket",
     "RoughingAssumptions",
@@ -62,6 +69,8 @@ __all__ = [
     "Route",
     "RouteFront",
     "RoutePlan",
+    "Sensitivity",
+    "Spread",
     "Surface",
     "compare",
     "example_job",
@@ -73,6 +82,9 @@ __all__ = [
     "read_job",
     "read_route",
     "search_drawer",
+    "sensitivity",
+    "spread",
+    "test_patch",
 ]
 
 
