@@ -51,6 +51,7 @@ if TYPE_CHECKING:
         RouteFront,
         RoutePlan,
         Sensitivity,
+        Shop,
         Spread,
         Surface,
         compare,
@@ -69,7 +70,16 @@ if TYPE_CHECKING:
     )
     from millcalc.quantities.display import units
     from millcalc.quantities.registries import define_trade_words
-    from millcalc.report import comparison_page, front_page, plan_page, route_page
+    from millcalc.report import (
+        Page,
+        comparison_page,
+        front_page,
+        page_html,
+        page_of,
+        page_text,
+        plan_page,
+        route_page,
+    )
     from millcalc.sources import source
 
 __version__ = "0.1.0"
@@ -119,6 +129,7 @@ _HOMES = {
         "RouteFront",
         "RoutePlan",
         "Sensitivity",
+        "Shop",
         "Spread",
         "Surface",
         "compare",
@@ -137,7 +148,16 @@ _HOMES = {
     ),
     "millcalc.quantities.display": ("units",),
     "millcalc.quantities.registries": ("define_trade_words",),
-    "millcalc.report": ("comparison_page", "front_page", "plan_page", "route_page"),
+    "millcalc.report": (
+        "Page",
+        "comparison_page",
+        "front_page",
+        "page_html",
+        "page_of",
+        "page_text",
+        "plan_page",
+        "route_page",
+    ),
     "millcalc.sources": ("source",),
 }
 _PACKAGES = ("cutters", "formulas", "materials")
@@ -163,6 +183,7 @@ __all__ = [
     "MillcalcWarning",
     "MillingForce",
     "Operation",
+    "Page",
     "Passes",
     "Patch",
     "Plan",
@@ -177,6 +198,7 @@ __all__ = [
     "RouteFront",
     "RoutePlan",
     "Sensitivity",
+    "Shop",
     "Spread",
     "Surface",
     "TaperedBallEndMill",
@@ -199,6 +221,9 @@ __all__ = [
     "iso13399_of",
     "material",
     "materials",
+    "page_html",
+    "page_of",
+    "page_text",
     "plan",
     "plan_page",
     "plan_route",

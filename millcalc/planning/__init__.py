@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from millcalc.planning.comparing import Comparison, compare
     from millcalc.planning.finishing import Plan, plan
     from millcalc.planning.job import FinishingJob
-    from millcalc.planning.parts import Axis, Before, Finish, Fixed, Machine, Passes, Surface
+    from millcalc.planning.parts import Axis, Before, Finish, Fixed, Machine, Passes, Shop, Surface
     from millcalc.planning.patch import Patch, test_patch
     from millcalc.planning.reading import example_job, example_text, read_job
     from millcalc.planning.roughing.job import RoughingJob
@@ -30,7 +30,7 @@ _HOMES = {
     "millcalc.planning.assumed": ("Assumptions",),
     "millcalc.planning.comparing": ("Comparison", "compare"),
     "millcalc.planning.job": ("FinishingJob",),
-    "millcalc.planning.parts": ("Axis", "Before", "Finish", "Fixed", "Machine", "Passes", "Surface"),
+    "millcalc.planning.parts": ("Axis", "Before", "Finish", "Fixed", "Machine", "Passes", "Shop", "Surface"),
     "millcalc.planning.finishing": ("Plan", "plan"),
     "millcalc.planning.reading": ("example_job", "example_text", "read_job"),
     "millcalc.planning.roughing.job": ("RoughingJob",),
@@ -70,6 +70,7 @@ __all__ = [
     "RouteFront",
     "RoutePlan",
     "Sensitivity",
+    "Shop",
     "Spread",
     "Surface",
     "compare",

@@ -6,7 +6,7 @@ from typing import Any
 from millcalc.cutters import Cutter
 from millcalc.errors import Fault, JobError
 from millcalc.planning.assumed import Assumptions
-from millcalc.planning.parts import Axis, Before, Finish, Fixed, Machine, Passes, Surface
+from millcalc.planning.parts import Axis, Before, Finish, Fixed, Machine, Passes, Shop, Surface
 from millcalc.quantities.record import Record, entry, fields_of, given_fields, number, record
 
 __all__ = [
@@ -39,6 +39,8 @@ class FinishingJob(Record):
         What is cut, what the operation before left, what is wanted, with what, on what.
     axis, passes, fixed, assumed
         How the axis stands, the pattern, values fixed by the user, assumptions changed by the user.
+    shop
+        Words for the page that the shop pins up.
     part, operation
         Words for the page.
     settings
@@ -60,6 +62,7 @@ class FinishingJob(Record):
     passes: Passes = entry(default=Passes())
     fixed: Fixed = entry(default=Fixed())
     assumed: Assumptions = entry(default=Assumptions())
+    shop: Shop = entry(default=Shop())
     part: str = entry(default="")
     operation: str = entry(default="")
     settings: str = entry(default="metric", choices=("metric", "inch"))

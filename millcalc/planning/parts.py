@@ -6,10 +6,12 @@ from collections.abc import Iterable
 from millcalc.errors import Fault, JobError
 from millcalc.planning.drive import drive_points
 from millcalc.quantities.kinds import (
+    ONE_OR_MORE,
     POSITIVE,
     Acceleration,
     Angle,
     BlockTime,
+    Count,
     CuttingSpeed,
     FeedPerTooth,
     FeedRate,
@@ -29,7 +31,7 @@ from millcalc.quantities.kinds import (
 )
 from millcalc.quantities.record import Record, entry, number, record
 
-__all__ = ["Axis", "Before", "Finish", "Fixed", "Machine", "Passes", "Surface"]
+__all__ = ["Axis", "Before", "Finish", "Fixed", "Machine", "Passes", "Shop", "Surface"]
 
 _SLOPE = Interval(0.0, 90.0)
 _LEAN = Interval(-90.0, 90.0, low_open=True, high_open=True)
@@ -314,3 +316,35 @@ class Fixed(Record):
     )
     stepover: Length = entry(default=None, domain=POSITIVE, meaning="in the measure of the spacing")
     point_spacing: Length = entry(default=None, domain=POSITIVE, meaning="distance of points at the contact")
+
+
+@record
+class Shop(Record):
+    """Words for the page that the shop pins up; none of them changes a number.
+
+    Parameters
+    ----------
+    hardness, coolant, holder, cutter_name
+        As the shop says it, for example "300 HB", "air blast", "collet holder, short", "ball 6, tray 4".
+    cutters [1]
+        How many cutters to have at hand.
+    shortest_overhang [mm]
+        With the cutter's overhang: from-to; the plan is for the cutter's own, the longest.
+
+    Raises
+    ------
+    JobError
+        Values that cannot be used; all are listed.
+
+    Examples
+    --------
+    >>> Shop(coolant="air blast").coolant
+    'air blast'
+    """
+
+    hardness: str = entry(default="", meaning="hardness of the work")
+    coolant: str = entry(default="", meaning="coolant")
+    holder: str = entry(default="", meaning="holder")
+    cutter_name: str = entry(default="", meaning="cutter, as the shop calls it")
+    cutters: Count = entry(default=None, domain=ONE_OR_MORE, meaning="how many cutters to have at hand")
+    shortest_overhang: Length = entry(default=None, domain=POSITIVE, meaning="shortest overhang that will do")

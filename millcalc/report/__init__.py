@@ -8,16 +8,31 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from millcalc.report._routes import front_page, route_page
+    from millcalc.report.shop_html import page_html
+    from millcalc.report.shop_page import Page, page_of, page_text
     from millcalc.report.text import comparison_page, plan_page
 
 _HOMES = {
     "comparison_page": "millcalc.report.text",
     "front_page": "millcalc.report._routes",
+    "Page": "millcalc.report.shop_page",
+    "page_html": "millcalc.report.shop_html",
+    "page_of": "millcalc.report.shop_page",
+    "page_text": "millcalc.report.shop_page",
     "plan_page": "millcalc.report.text",
     "route_page": "millcalc.report._routes",
 }
 
-__all__ = ["comparison_page", "front_page", "plan_page", "route_page"]
+__all__ = [
+    "Page",
+    "comparison_page",
+    "front_page",
+    "page_html",
+    "page_of",
+    "page_text",
+    "plan_page",
+    "route_page",
+]
 
 
 def __getattr__(name: str) -> Any:

@@ -21,7 +21,7 @@ from millcalc.report._blocks import (
     system_of,
 )
 
-__all__ = ["roughing_page"]
+__all__ = ["entry_in_words", "pocket_in_words", "roughing_page"]
 
 _SET = (
     "axial_depth",
@@ -139,19 +139,19 @@ def _head(job: RoughingJob) -> str:
     rows = [
         ("material", f"{work.designation}, ISO 513 {work.iso513}"),
         ("cutter", cutter_text(job.cutter)),
-        ("pocket", _pocket(job)),
-        ("cut", f"{job.cut.style}, {job.cut.cut}{_entry(job)}"),
+        ("pocket", pocket_in_words(job)),
+        ("cut", f"{job.cut.style}, {job.cut.cut}{entry_in_words(job)}"),
         ("leaves", f"{shown_text(job.cut, 'stock_left')} along the normal"),
     ]
     head = f"ROUGHING PLAN: {title}" if title else "ROUGHING PLAN"
     return "\n".join([head, *(f"  {word:<10}{text}" for word, text in rows)])
 
 
-def _entry(job: RoughingJob) -> str:
+def entry_in_words(job: RoughingJob) -> str:
     return f", entry by {job.cut.entry}" if job.pocket.sides == "closed" else ", entered from outside"
 
 
-def _pocket(job: RoughingJob) -> str:
+def pocket_in_words(job: RoughingJob) -> str:
     pocket = job.pocket
     size = " by ".join(shown_text(pocket, n) for n in ("width", "length"))
     words = [f"{pocket.sides}, {size}, {shown_text(pocket, 'depth')} deep"]

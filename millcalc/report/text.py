@@ -27,7 +27,15 @@ from millcalc.report._blocks import (
 )
 from millcalc.report._roughing import roughing_page
 
-__all__ = ["comparison_page", "lean_in_words", "plan_page"]
+__all__ = [
+    "comparison_page",
+    "cut_in_words",
+    "finish_in_words",
+    "lean_in_words",
+    "plan_page",
+    "spacing_in_words",
+    "stock_in_words",
+]
 
 _SET = (
     "spindle_speed",
@@ -139,9 +147,9 @@ def _head(job: FinishingJob) -> str:
         ("cutter", cutter_text(job.cutter)),
         ("surface", _surface(job)),
         ("axis", lean_in_words(job)),
-        ("passes", f"{job.passes.pattern}, {_cut(job)}, spaced {_spacing(job)}"),
-        ("stock", _stock(job)),
-        ("wanted", f"{_finish(job)}, form tolerance {shown_text(job.finish, 'form_tolerance')}"),
+        ("passes", f"{job.passes.pattern}, {cut_in_words(job)}, spaced {spacing_in_words(job)}"),
+        ("stock", stock_in_words(job)),
+        ("wanted", f"{finish_in_words(job)}, form tolerance {shown_text(job.finish, 'form_tolerance')}"),
     ]
     head = f"FINISHING PLAN: {title}" if title else "FINISHING PLAN"
     return "\n".join([head, *(f"  {word:<10}{text}" for word, text in rows)])
@@ -184,7 +192,7 @@ def _surface(job: FinishingJob) -> str:
     return f"{size}, {', '.join(bends)}"
 
 
-def _stock(job: FinishingJob) -> str:
+def stock_in_words(job: FinishingJob) -> str:
     before = job.before
     ball = number(before, "previous_diameter")
     left = f", left by a ball of {shown_text(before, 'previous_diameter')}" if ball is not None else ""
@@ -193,7 +201,7 @@ def _stock(job: FinishingJob) -> str:
     return f"{shown_text(before, 'stock')} along the normal{left}"
 
 
-def _cut(job: FinishingJob) -> str:
+def cut_in_words(job: FinishingJob) -> str:
     side = uncut_side(job)
     if job.passes.pattern == "back and forth":
         return f"uncut stock first on the {side}"
@@ -201,12 +209,12 @@ def _cut(job: FinishingJob) -> str:
     return f"{cut}, uncut stock on the {side}"
 
 
-def _spacing(job: FinishingJob) -> str:
+def spacing_in_words(job: FinishingJob) -> str:
     words = {"along the surface": "along the surface", "plan view": "in plan view", "step down": "as a step down"}
     return words[job.passes.spacing]
 
 
-def _finish(job: FinishingJob) -> str:
+def finish_in_words(job: FinishingJob) -> str:
     name = wanted_finish(job)
     word = {"scallop_height": "scallop height", "ra": "Ra", "rz": "Rz", "grade": "grade"}[name]
     return f"{word} {shown_text(job.finish, name)}"

@@ -101,6 +101,7 @@ def test_form_tolerance_is_spent_once(tolerance, shares, cause):
     """Chords use at most a tenth of the tolerance and a third of the scallop; the budget is the sum in mm."""
     made = plan(
         changed(
+            cutter={"overhang": None},
             finish={"form_tolerance": tolerance},
             assumed={"chord_tolerance_share": shares[0], "chord_scallop_share": shares[1]},
         )

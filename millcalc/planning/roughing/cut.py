@@ -8,7 +8,6 @@ import numpy as np
 from millcalc.formulas import chips, clearing, corner_passes, corners, passes, proportions, settings, shares, speeds
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.geometry import capped
-from millcalc.planning.limits import slowest
 from millcalc.planning.motion import FEED_RATE_CAUSES
 from millcalc.planning.roughing.inputs import RoughingChoices
 from millcalc.planning.speeds_feeds import SPINDLE_CAUSES, speed_candidates, wanted_chip
@@ -31,7 +30,7 @@ __all__ = [
 
 Numbers = dict[str, Any]
 
-SPEED_CAPS = {"power", "least chip at the feed limit"}
+SPEED_CAPS = ("power", "least chip at the feed limit")
 """Caps of the spindle speed, which keep the window of cutting speeds."""
 LOAD_CAUSES = ("power", "torque", "tip deflection", "bending stress", "thrust")
 DEPTH_CAUSES = ("share of the diameter", "depth to rough", "flutes", "fixed by user", "power", "torque")
@@ -149,9 +148,11 @@ def spindle(calc: Calculation, choices: RoughingChoices, n: Numbers, tool: Tool)
         calc.causes["spindle_speed"] = SPINDLE_CAUSES.index("fixed by user")
     else:
         candidates = speed_candidates(calc, choices, n)
-        for cause in SPEED_CAPS & candidates.keys():
+        for cause in (cause for cause in SPEED_CAPS if cause in candidates):
             # a level made shallower since then may cut with a smaller diameter: the window is kept at that
-            candidates[cause] = np.maximum(candidates[cause], slowest(n, v))
+            low = calc.use(speeds.spindle_speed, n["speed_low"], v["largest_diameter"], title="bottom of the window")
+            kept = {"the limit": candidates[cause], "bottom of the window": low}
+            candidates[cause] = calc.greatest(f"spindle speed within the window: {cause}", SPINDLE_SPEED, kept)
         fastest = calc.least("spindle_speed", SPINDLE_SPEED, candidates, SPINDLE_CAUSES)
         v["spindle_speed"] = calc.use(settings.set_spindle_speed, fastest, title="spindle speed as set")
     pair = (v["largest_diameter"], v["spindle_speed"])

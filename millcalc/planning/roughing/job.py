@@ -5,7 +5,7 @@ from typing import Any
 from millcalc.cutters import Cutter
 from millcalc.errors import Fault, JobError
 from millcalc.planning.job import both_ends
-from millcalc.planning.parts import Machine
+from millcalc.planning.parts import Machine, Shop
 from millcalc.planning.roughing.parts import Pocket, RoughingAssumptions, RoughingCut, RoughingFixed
 from millcalc.quantities.record import Record, entry, fields_of, given_fields, number, record
 
@@ -24,6 +24,8 @@ class RoughingJob(Record):
         What is cleared, how and to which stock, with what, on what.
     fixed, assumed
         Values fixed by the user, assumptions changed by the user.
+    shop
+        Words for the page that the shop pins up.
     part, operation
         Words for the page.
     settings
@@ -55,6 +57,7 @@ class RoughingJob(Record):
     machine: Machine = entry()
     fixed: RoughingFixed = entry(default=RoughingFixed())
     assumed: RoughingAssumptions = entry(default=RoughingAssumptions())
+    shop: Shop = entry(default=Shop())
     part: str = entry(default="")
     operation: str = entry(default="")
     settings: str = entry(default="metric", choices=("metric", "inch"))
@@ -82,9 +85,10 @@ def _of_pocket(job: RoughingJob) -> list[Fault]:
     if slopes(job)[0] is None and "surface_radius" in given_fields(pocket):
         reason = "a radius along the slope needs the slope"
         faults.append(Fault("pocket.slope_from", "", reason, example='"30 deg"'))
-    stock = number(job.cut, "stock_left")
-    if stock >= number(pocket, "depth"):
-        faults.append(Fault("cut.stock_left", f"{stock:g} mm", "it is no less than the depth of the pocket"))
+    stock, depth = number(job.cut, "stock_left"), number(pocket, "depth")
+    if stock >= depth:
+        reason = "it is no less than the depth of the pocket"
+        faults.append(Fault("cut.stock_left", f"{stock:g} mm", reason, f"below {depth:g} mm", '"0.3 mm"'))
     return faults
 
 
@@ -103,7 +107,8 @@ def _of_cut(job: RoughingJob) -> list[Fault]:
         return faults
     angle = number(job.pocket, "corner_angle")
     if angle is None:
-        faults.append(Fault("pocket.corner_angle", "", "corners are cleared, but their angle is not stated"))
+        reason = "corners are cleared, but their angle is not stated"
+        faults.append(Fault("pocket.corner_angle", "", reason, example='"90 deg"'))
     elif angle == 180.0:
         faults.append(Fault("pocket.corner_angle", "180 deg", "walls in line have no corner to clear", "below 180 deg"))
     if larger is None:
@@ -111,7 +116,7 @@ def _of_cut(job: RoughingJob) -> list[Fault]:
         faults.append(Fault("cut.larger_diameter", "", reason, example='"16 mm"'))
     elif diameter is not None and larger <= diameter:
         reason = f"the cutter that went before must be larger than this one, {diameter:g} mm"
-        faults.append(Fault("cut.larger_diameter", f"{larger:g} mm", reason))
+        faults.append(Fault("cut.larger_diameter", f"{larger:g} mm", reason, f"above {diameter:g} mm"))
     return faults
 
 

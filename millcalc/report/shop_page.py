@@ -1,0 +1,250 @@
+"""The page a shop pins up: what to set, what to expect, how to prove it; as text or HTML, apart from the sheet."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+
+import attrs
+
+from millcalc.planning.cautions import SAFETY, Caution
+from millcalc.planning.finishing import Plan
+from millcalc.planning.inputs import work_material
+from millcalc.planning.job import FinishingJob
+from millcalc.planning.roughing.plan import RoughingPlan
+from millcalc.planning.sensitivity import sensitivity
+from millcalc.quantities.display import quantity_text, units
+from millcalc.quantities.record import number
+from millcalc.report._blocks import cutter_text, number_row, shown_text, system_of
+from millcalc.report._roughing import entry_in_words, pocket_in_words
+from millcalc.report.text import cut_in_words, finish_in_words, lean_in_words, spacing_in_words, stock_in_words
+
+__all__ = ["Page", "Section", "checksum_of", "page_of", "page_text"]
+
+MOST_CAUTIONS = 5
+PROVING = (
+    "Check overhang, holder and runout against this page; the holder balanced and rated for the speed.",
+    "Run it dry, well above the part, with reduced rapid and feed override.",
+    "Cut the first passes with the hand on the feed override; stop, look at chips, sound and surface.",
+    "Measure the first passes: size, roughness across and along, distance of the marks.",
+    "Write down what was changed; initials and date make it proven.",
+)
+"""The steps of proving out a first run."""
+_ROUGH_SET = (
+    "spindle_speed",
+    "feed_rate",
+    "slot_feed_rate",
+    "entry_feed_rate",
+    "axial_depth",
+    "radial_width",
+    "slot_width",
+    "loop_step",
+    "entry_hole_diameter",
+    "entry_pitch",
+    "entry_angle",
+    "slope_step",
+)
+_ROUGH_EXPECT = (
+    "levels",
+    "passes",
+    "feed_per_tooth",
+    "chip_thickness",
+    "removal_rate",
+    "cutting_power",
+    "tip_deflection",
+    "corner_feed_rate",
+    "corner_stock",
+    "stair_thickness",
+    "greatest_depth",
+)
+
+
+@attrs.frozen
+class Section:
+    """Rows under a head: what, value, remark."""
+
+    head: str
+    rows: tuple[tuple[str, str, str], ...]
+    proven: bool = False
+    """Whether an empty column is left for what was proven on the machine."""
+
+
+@attrs.frozen
+class Page:
+    """A page, ready to be written as text or HTML."""
+
+    title: str
+    sections: tuple[Section, ...]
+    cautions: tuple[Caution, ...]
+    left_out: int
+    """How many cautions more there are, in the plan."""
+    proving: tuple[str, ...]
+    footer: tuple[str, ...]
+    checksum: str
+    version: str
+
+    def _repr_html_(self) -> str:
+        """The page in a notebook."""
+        from millcalc.report.shop_html import page_html
+
+        return page_html(self, whole=False)
+
+    def __str__(self) -> str:
+        return page_text(self)
+
+
+def checksum_of(text: str) -> str:
+    """Return the checksum that a page carries: eight digits that change with the job.
+
+    Examples
+    --------
+    >>> checksum_of("a job")
+    'd06fa4ee'
+    """
+    return hashlib.sha256(text.encode("utf-8")).hexdigest()[:8]
+
+
+def page_of(made: Plan | RoughingPlan, system: str | None = None, source: str | None = None) -> Page:
+    """Return the page of a plan.
+
+    Parameters
+    ----------
+    made
+        The plan.
+    system
+        "metric" or "inch"; the system in use if left out.
+    source
+        The text of the job file, whose checksum the page carries; that of the job itself if left out.
+
+    Raises
+    ------
+    ArgumentError
+        The system is neither.
+
+    Examples
+    --------
+    >>> from millcalc.planning import example_job, plan
+    >>> page_of(plan(example_job())).sections[1].rows[0]
+    ('spindle speed as set', '17500 rev/min', 'governed by: cutting speed of the material')
+    """
+    from millcalc import __version__
+
+    with units(system_of(system, made.job)):
+        parts = _roughing(made) if isinstance(made, RoughingPlan) else _finishing(made)
+    shown = made.cautions[:MOST_CAUTIONS]
+    kind = "ROUGHING" if isinstance(made, RoughingPlan) else "FINISHING"
+    title = ": ".join([kind, ", ".join(t for t in (made.job.part, made.job.operation) if t) or "plan"])
+    checksum = checksum_of(repr(made.job) if source is None else source)
+    rest = len(made.cautions) - len(shown)
+    return Page(title, tuple(parts), shown, rest, PROVING, SAFETY, checksum, __version__)
+
+
+def _finishing(made: Plan) -> list[Section]:
+    job = made.job
+    entry = _row(made, "first_pass_feed_rate")
+    work = [
+        *_common(made),
+        ("axis", lean_in_words(job), ""),
+        ("passes", f"{job.passes.pattern}, {cut_in_words(job)}, spaced {spacing_in_words(job)}", ""),
+        ("stock", stock_in_words(job), ""),
+        ("wanted", f"{finish_in_words(job)}, form tolerance {shown_text(job.finish, 'form_tolerance')}", ""),
+    ]
+    names = ("stepover_setting", "passes", "point_spacing")
+    settings = [_row(made, "spindle_speed"), _row(made, "feed_rate"), (entry[0], entry[1], "also into the stock")]
+    settings += [_row(made, n) for n in names]
+    expect = [_row(made, n) for n in ("scallop_height", "ra", "feed_per_tooth", "chip_thickness", "tip_deflection")]
+    return [
+        Section("WORK", tuple(work)),
+        Section("SET", tuple(settings), proven=True),
+        Section("EXPECT (ideal geometry; measured will be higher)", _known(expect), proven=True),
+        Section("TIME (lower bound)", _times(made), proven=True),
+        Section("ASSUMED; these move the time most", _moving(job)),
+    ]
+
+
+def _roughing(made: RoughingPlan) -> list[Section]:
+    job = made.job
+    work = [
+        *_common(made),
+        ("pocket", pocket_in_words(job), ""),
+        ("cut", f"{job.cut.style}, {job.cut.cut}{entry_in_words(job)}", ""),
+        ("leaves", f"{shown_text(job.cut, 'stock_left')} along the normal", ""),
+    ]
+    return [
+        Section("WORK", tuple(work)),
+        Section("SET", _known([_row(made, n) for n in _ROUGH_SET]), proven=True),
+        Section("EXPECT", _known([_row(made, n) for n in _ROUGH_EXPECT]), proven=True),
+        Section("TIME (lower bound)", _times(made), proven=True),
+        Section("ASSUMED", tuple((a.name.replace("_", " "), a.text, a.meaning) for a in made.assumed[:6])),
+    ]
+
+
+def _common(made: Plan | RoughingPlan) -> list[tuple[str, str, str]]:
+    """Material, cutter, holder: what has to lie ready."""
+    job, shop = made.job, made.job.shop
+    work = work_material(job)
+    rows = [("material", f"{work.designation}, ISO 513 {work.iso513}", shop.hardness)]
+    rows.append(("cutter", cutter_text(job.cutter), shop.cutter_name))
+    overhang = number(job.cutter, "overhang")
+    shortest = number(shop, "shortest_overhang")
+    if overhang is not None and shortest is not None:
+        reach = f"{shown_text(shop, 'shortest_overhang')} to {shown_text(job.cutter, 'overhang')}"
+        rows.append(("overhang", reach, "not more"))
+    count = number(shop, "cutters")
+    for word, text in (("holder", shop.holder), ("coolant", shop.coolant)):
+        if text:
+            rows.append((word, text, ""))
+    if count is not None:
+        rows.append(("have ready", f"{count:.0f} cutter{'s' if count > 1 else ''}", ""))
+    return rows
+
+
+def _row(made: Plan | RoughingPlan, name: str) -> tuple[str, str, str]:
+    """A number and what governs it; set values in full, others with three digits."""
+    if number(made, name) is None:
+        return ("", "", "")
+    full = name in ("spindle_speed", "feed_rate", "first_pass_feed_rate", "stepover_setting", "point_spacing")
+    cause = made.governed_by({"stepover_setting": "stepover"}.get(name, name))
+    return number_row(made, name, 5 if full else 3, f"governed by: {cause}" if cause else "")
+
+
+def _known(rows: Sequence[tuple[str, str, str]]) -> tuple[tuple[str, str, str], ...]:
+    return tuple(row for row in rows if row[0])
+
+
+def _times(made: Plan | RoughingPlan) -> tuple[tuple[str, str, str], ...]:
+    names = ("cutting_time", "entry_exit_time", "acceleration_time", "link_time", "rapid_time", "operation_time")
+    return tuple(number_row(made, n) for n in names if number(made, n))
+
+
+def _moving(job: FinishingJob) -> tuple[tuple[str, str, str], ...]:
+    """The three assumed values that move the time most, and how far."""
+    rows = []
+    for effect in sensitivity(job).most(3):
+        low, value, high = (quantity_text(v, effect.kind, digits=3) for v in (effect.low, effect.value, effect.high))
+        moves = f"from {low} to {high} the time moves by {100.0 * effect.swing():.0f} %"
+        rows.append((effect.name.replace("_", " "), value, moves))
+    return tuple(rows)
+
+
+def page_text(page: Page) -> str:
+    """Return a page as plain text, with empty columns for what was proven."""
+    blocks = [page.title]
+    for section in page.sections:
+        wide = [max(len(row[i]) for row in section.rows) for i in range(3)] if section.rows else [0, 0, 0]
+        lines = []
+        for what, value, remark in section.rows:
+            line = f"  {what:<{wide[0]}}  {value:<{wide[1]}}  {remark:<{wide[2]}}"
+            lines.append((line + "  ________" if section.proven else line).rstrip())
+        head = section.head + ("  (proven: last column)" if section.proven and section.rows else "")
+        blocks.append("\n".join([head, *lines]))
+    blocks.append("\n".join(["CAUTIONS", *(f"  {c}" for c in page.cautions), *_more(page)]))
+    blocks.append("\n".join(["FIRST RUN", *(f"  [ ] {step}" for step in page.proving)]))
+    blocks.append("initials ________   date ____________")
+    blocks.append("\n".join(page.footer))
+    blocks.append(f"job {page.checksum}, millcalc {page.version}")
+    return "\n\n".join(blocks)
+
+
+def _more(page: Page) -> list[str]:
+    return [f"  and {page.left_out} more in the plan"] if page.left_out else []
