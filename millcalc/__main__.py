@@ -84,6 +84,7 @@ def _parser() -> _Parser:
     )
     commands = parser.add_subparsers(required=True, metavar="command")
     _add_plan(commands)
+    _add_page(commands)
     _add_route(commands)
     _add_compare(commands)
     _add_sheet(commands)
@@ -119,6 +120,14 @@ def _add_plan(commands: Any) -> None:
     command.add_argument(
         "kind", nargs="?", default=kinds[0], choices=kinds, help="what it is of; finishing if left out"
     )
+
+
+def _add_page(commands: Any) -> None:
+    text = "Print the page of a job that the shop pins up: what to set, what to expect, how to prove it."
+    command = _command(commands, "page", _page, text, "millcalc page job.toml --html > page.html")
+    _add_job(command)
+    _add_units(command)
+    command.add_argument("--html", action="store_true", help="as HTML that stands alone and prints on one sheet")
 
 
 def _add_route(commands: Any) -> None:
@@ -190,6 +199,23 @@ def _example(options: Any) -> str:
 
     text = (example_route_text() if options.kind == "route" else example_text(options.kind)).rstrip("\n")
     return _json({"job": text}) if options.json else text
+
+
+def _page(options: Any) -> str:
+    from millcalc.planning import example_text, plan
+    from millcalc.planning.reading import file_text
+    from millcalc.report import page_html, page_of, page_text
+
+    made = plan(_job(options))
+    page = page_of(made, options.units, example_text() if options.example else file_text(options.job))
+    if options.json:
+        import attrs
+
+        return _json(
+            attrs.asdict(page, filter=lambda field, _: field.name != "kind")
+            | {"cautions": list(map(str, page.cautions))}
+        )
+    return page_html(page) if options.html else page_text(page)
 
 
 def _route(options: Any) -> str:
@@ -295,9 +321,11 @@ def _formulas(options: Any) -> str:
 
 def _materials(options: Any) -> str:
     from millcalc.materials import material, materials
+    from millcalc.report.lists import material_text
 
     if options.name:
-        return _json(_material_rows(material(options.name))) if options.json else _material_text(material(options.name))
+        found = material(options.name)
+        return _json(_material_rows(found)) if options.json else material_text(found)
     rows = [(key, material(key)) for key in materials()]
     if options.json:
         return _json({key: {"name": m.name, "iso513": m.iso513} for key, m in rows})
@@ -307,6 +335,7 @@ def _materials(options: Any) -> str:
 
 def _cutters(options: Any) -> str:
     from millcalc.cutters.catalogue import families, family, word_of
+    from millcalc.report.lists import cutters_text
 
     listed = families()
     if options.name:
@@ -316,32 +345,7 @@ def _cutters(options: Any) -> str:
         import attrs
 
         return _json({word: attrs.asdict(shown) for word, shown in listed.items()})
-    common = None if options.name else _common_parameters(listed.values())
-    blocks = ["\n".join(_family_lines(shown, common or ())) for shown in listed.values()]
-    if common:
-        rows = [_parameter_line(p) for p in common]
-        blocks.append("\n".join(["every family has also", *rows]))
-    return "\n\n".join(blocks)
-
-
-def _common_parameters(listed: Any) -> Any:
-    """Return the parameters that every family has in the same form."""
-    parameters = [shown.parameters for shown in listed if shown.usable]
-    return [p for p in parameters[0] if all(p in others for others in parameters)]
-
-
-def _family_lines(shown: Any, common: Any) -> list[str]:
-    head = f'family = "{shown.word}"  from {shown.origin}'
-    if shown.failure:
-        return [head, f"  cannot be used: {shown.failure}"]
-    return [head, *(_parameter_line(p) for p in shown.parameters if p not in common)]
-
-
-def _parameter_line(parameter: Any) -> str:
-    unit = f" [{parameter.unit}]" if parameter.unit else ""
-    need = "" if parameter.required else ", may be left out"
-    accepted = f" ({parameter.accepted})" if parameter.accepted else ""
-    return f"  {parameter.name + unit:<30}{parameter.meaning}{accepted}{need}"
+    return cutters_text(listed, alone=bool(options.name))
 
 
 def _material_rows(shown: Any) -> dict[str, Any]:
@@ -349,27 +353,6 @@ def _material_rows(shown: Any) -> dict[str, Any]:
 
     rows: dict[str, Any] = attrs.asdict(shown)
     return rows
-
-
-_FORCE_NAMES = (("ktc", "krc", "kac"), ("kte", "kre", "kae"))
-
-
-def _material_text(shown: Any) -> str:
-    lines = [
-        f"{shown.name} ({shown.designation}), ISO 513 {shown.iso513}",
-        f"names: {', '.join(dict.fromkeys(shown.names()))}",
-    ]
-    for word, rows in (("cutting speed", shown.cutting_speeds), ("feed per tooth", shown.feed_charts)):
-        for row in rows:
-            lines.append(f"{word}, {row.substrate}, {row.operation}: {row}")
-    for row in shown.kienzle:
-        lines.append(f"kc1.1 {row.kc11:g} N/mm^2, mc {row.mc:g} ({row.source}, {row.how_known}, {row.scope})")
-    for row in shown.force_coefficients:
-        section, edge = (f"{getattr(row, a):g}, {getattr(row, b):g}, {getattr(row, c):g}" for a, b, c in _FORCE_NAMES)
-        known = f"({row.source}, {row.how_known}, {row.scope})"
-        lines.append(f"force coefficients {section} N/mm^2, edge {edge} N/mm {known}")
-    lines += [f"{c.severity.upper()}: {c.text}" for c in (shown.tip_caution, *shown.cautions)]
-    return "\n".join(lines)
 
 
 def _json(value: Any) -> str:

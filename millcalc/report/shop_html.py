@@ -9,7 +9,7 @@ from millcalc.report.shop_page import Page, Section
 __all__ = ["page_html"]
 
 _STYLE = """
-@page { size: auto; margin: 12mm; }
+@page { size: auto; margin: 9mm; }
 .millcalc { font: 10pt/1.25 "Liberation Sans", Arial, Helvetica, sans-serif; color: #111; background: #fff;
   max-width: 186mm; margin: 0 auto; }
 .millcalc h1 { font-size: 14pt; margin: 0 0 2mm; border-bottom: 0.6mm solid #111; }
@@ -26,7 +26,13 @@ _STYLE = """
 .millcalc li.stop { font-weight: bold; border-left: 1mm solid #111; padding-left: 1mm; }
 .millcalc footer { font-size: 8.5pt; color: #333; margin-top: 2.5mm; border-top: 0.3mm solid #111; padding-top: 1mm; }
 .millcalc .signed { margin: 3mm 0 1mm; }
-@media print { .millcalc { max-width: none; } .millcalc h2, .millcalc table { break-inside: avoid; } }
+@media print {
+  .millcalc { max-width: none; font-size: 8pt; line-height: 1.12; }
+  .millcalc h1 { font-size: 12pt; margin-bottom: 1mm; }
+  .millcalc h2 { font-size: 8pt; margin-top: 1.4mm; }
+  .millcalc footer { font-size: 7pt; }
+  .millcalc table { break-inside: avoid; }
+}
 """
 
 
@@ -47,7 +53,7 @@ def page_html(page: Page, whole: bool = True) -> str:
     >>> page_html(page_of(plan(example_job()))).splitlines()[0]
     '<!DOCTYPE html>'
     """
-    cautions = "".join(f'<li class="{c.rank}">{escape(str(c))}</li>' for c in page.cautions)
+    cautions = "".join(f'<li class="{rank}">{escape(f"{rank.upper()}: {text}")}</li>' for rank, text in page.cautions)
     if page.left_out:
         cautions += f"<li>and {page.left_out} more in the plan</li>"
     body = [

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import hashlib
+import math
 from collections.abc import Sequence
 
 import attrs
 
-from millcalc.planning.cautions import SAFETY, Caution
+from millcalc.planning.cautions import SAFETY
 from millcalc.planning.finishing import Plan
 from millcalc.planning.inputs import work_material
 from millcalc.planning.job import FinishingJob
 from millcalc.planning.roughing.plan import RoughingPlan
 from millcalc.planning.sensitivity import sensitivity
-from millcalc.quantities.display import quantity_text, units
-from millcalc.quantities.record import number
+from millcalc.quantities.display import inch_size, quantity_text, system_in_use, units
+from millcalc.quantities.kinds import SCALLOP_HEIGHT
+from millcalc.quantities.record import fields_of, number
 from millcalc.report._blocks import cutter_text, number_row, shown_text, system_of
 from millcalc.report._roughing import entry_in_words, pocket_in_words
 from millcalc.report.text import cut_in_words, finish_in_words, lean_in_words, spacing_in_words, stock_in_words
@@ -75,7 +77,8 @@ class Page:
 
     title: str
     sections: tuple[Section, ...]
-    cautions: tuple[Caution, ...]
+    cautions: tuple[tuple[str, str], ...]
+    """Rank and words of each."""
     left_out: int
     """How many cautions more there are, in the plan."""
     proving: tuple[str, ...]
@@ -131,7 +134,8 @@ def page_of(made: Plan | RoughingPlan, system: str | None = None, source: str | 
 
     with units(system_of(system, made.job)):
         parts = _roughing(made) if isinstance(made, RoughingPlan) else _finishing(made)
-    shown = made.cautions[:MOST_CAUTIONS]
+        # in words while the units are chosen
+        shown = tuple((c.rank, c.text) for c in made.cautions[:MOST_CAUTIONS])
     kind = "ROUGHING" if isinstance(made, RoughingPlan) else "FINISHING"
     title = ": ".join([kind, ", ".join(t for t in (made.job.part, made.job.operation) if t) or "plan"])
     checksum = checksum_of(repr(made.job) if source is None else source)
@@ -175,7 +179,7 @@ def _roughing(made: RoughingPlan) -> list[Section]:
         Section("SET", _known([_row(made, n) for n in _ROUGH_SET]), proven=True),
         Section("EXPECT", _known([_row(made, n) for n in _ROUGH_EXPECT]), proven=True),
         Section("TIME (lower bound)", _times(made), proven=True),
-        Section("ASSUMED", tuple((a.name.replace("_", " "), a.text, a.meaning) for a in made.assumed[:6])),
+        Section("ASSUMED", tuple((a.name.replace("_", " "), a.text, a.meaning) for a in made.assumed[:4])),
     ]
 
 
@@ -205,7 +209,22 @@ def _row(made: Plan | RoughingPlan, name: str) -> tuple[str, str, str]:
         return ("", "", "")
     full = name in ("spindle_speed", "feed_rate", "first_pass_feed_rate", "stepover_setting", "point_spacing")
     cause = made.governed_by({"stepover_setting": "stepover"}.get(name, name))
-    return number_row(made, name, 5 if full else 3, f"governed by: {cause}" if cause else "")
+    remark = f"governed by: {cause}" if cause else ""
+    meaning, text, remark = number_row(made, name, 5 if full else 3, remark)
+    return meaning, _decimal(made, name, text), remark
+
+
+def _decimal(made: Plan | RoughingPlan, name: str, text: str) -> str:
+    """Write inches as the shop does: four decimals or as many as three digits take, scallops in 0.0001 in."""
+    kind, value = fields_of(type(made))[name].kind, number(made, name)
+    if system_in_use() != "inch" or kind is None:
+        return text
+    if kind is SCALLOP_HEIGHT:
+        return f"{value / 2.54:.3g} x 0.0001 in"
+    if text.endswith(" in") and value > 0.0:
+        inches = value / inch_size(kind)
+        return f"{inches:.{max(4, 2 - math.floor(math.log10(inches)))}f} in"
+    return text
 
 
 def _known(rows: Sequence[tuple[str, str, str]]) -> tuple[tuple[str, str, str], ...]:
@@ -238,7 +257,7 @@ def page_text(page: Page) -> str:
             lines.append((line + "  ________" if section.proven else line).rstrip())
         head = section.head + ("  (proven: last column)" if section.proven and section.rows else "")
         blocks.append("\n".join([head, *lines]))
-    blocks.append("\n".join(["CAUTIONS", *(f"  {c}" for c in page.cautions), *_more(page)]))
+    blocks.append("\n".join(["CAUTIONS", *(f"  {rank.upper()}: {text}" for rank, text in page.cautions), *_more(page)]))
     blocks.append("\n".join(["FIRST RUN", *(f"  [ ] {step}" for step in page.proving)]))
     blocks.append("initials ________   date ____________")
     blocks.append("\n".join(page.footer))
