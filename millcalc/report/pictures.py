@@ -19,7 +19,7 @@ from millcalc.report._left_panels import Left, draw_left, left_words, scale_left
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-__all__ = ["cutter_picture", "scallops_picture"]
+__all__ = ["check_ending", "cutter_picture", "figure_class", "save", "scallops_picture"]
 
 _ENDINGS = (".png", ".svg", ".pdf")
 _MOST_PASSES = 50
@@ -86,12 +86,12 @@ def cutter_picture(
     ball 10 mm, 2 teeth
     axis leans 15 deg ahead, contact ahead of the tip
     """
-    figure_class = _figure_class()
-    _checked_ending(path)
+    make = figure_class()
+    check_ending(path)
     stated = {"lead": lead, "tilt": tilt, "stepover": stepover, "uncut_side": uncut_side}
     case = Case.of(_checked_cutter(cutter), normal_depth, {n: v for n, v in stated.items() if v is not None})
     with units(system or system_in_use()):
-        figure = figure_class(figsize=(11.0, 8.4))
+        figure = make(figsize=(11.0, 8.4))
         figure.set_layout_engine("constrained", **_PADS)
         layout: Any = [["whole", "edge", "words"], ["whole", "along", "aside"]]
         panels = figure.subplot_mosaic(layout, width_ratios=[0.8, 1.0, 1.0])
@@ -101,7 +101,7 @@ def cutter_picture(
         draw_aside(panels["aside"], case)
         write_words(panels["words"], panels.values(), case)
         figure.suptitle(f"{cutter_words(cutter)}\n{lean_words(case.lead, case.tilt)}")
-    _save(figure, path, overwrite)
+    save(figure, path, overwrite)
     return figure
 
 
@@ -164,25 +164,25 @@ def scallops_picture(
     >>> print(drawn.axes[0].get_title())
     ball 10 mm, 2 teeth: scallop height 6.254 um, Ra 1.605 um, Rz 6.254 um
     """
-    figure_class = _figure_class()
-    _checked_ending(path)
+    make = figure_class()
+    check_ending(path)
     cutters = [_checked_cutter(c) for c in ([cutter] if isinstance(cutter, Cutter) else _listed(cutter))]
     stated = {"lead": lead, "tilt": tilt, "surface_radius": surface_radius}
     given = {n: v for n, v in stated.items() if v is not None}
     lefts = [Left.of(c, stepover, given, _checked_passes(passes)) for c in cutters]
     with units(system or system_in_use()):
-        figure = figure_class(figsize=(9.0, 1.6 + 2.4 * len(lefts)))
+        figure = make(figsize=(9.0, 1.6 + 2.4 * len(lefts)))
         figure.set_layout_engine("constrained", **_PADS)
         rows = list(figure.subplots(len(lefts), 1, sharex=True, sharey=True, squeeze=False)[:, 0])
         for axes, left in zip(rows, lefts, strict=True):
             draw_left(axes, left)
         scale_left(rows, lefts)
         figure.suptitle(left_words(lefts[0]))
-    _save(figure, path, overwrite)
+    save(figure, path, overwrite)
     return figure
 
 
-def _figure_class() -> type[Figure]:
+def figure_class() -> type[Figure]:
     try:
         from matplotlib.figure import Figure
     except ImportError as error:
@@ -213,13 +213,13 @@ def _checked_passes(passes: Any) -> int:
     return int(passes)
 
 
-def _checked_ending(path: str | os.PathLike[str] | None) -> None:
+def check_ending(path: str | os.PathLike[str] | None) -> None:
     if path is not None and Path(path).suffix.lower() not in _ENDINGS:
         fault = Fault(os.fspath(path), "", "its ending names no kind of picture", "png, svg or pdf", "cutter.png")
         raise FileError("the picture is not written", (fault,))
 
 
-def _save(figure: Figure, path: str | os.PathLike[str] | None, overwrite: bool) -> None:
+def save(figure: Figure, path: str | os.PathLike[str] | None, overwrite: bool) -> None:
     if path is None:
         return
     name, drawn = os.fspath(path), io.BytesIO()
