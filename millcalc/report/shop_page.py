@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import math
 from collections.abc import Sequence
+from importlib.metadata import PackageNotFoundError, version
 
 import attrs
 
@@ -130,8 +131,6 @@ def page_of(made: Plan | RoughingPlan, system: str | None = None, source: str | 
     >>> page_of(plan(example_job())).sections[1].rows[0]
     ('spindle speed as set', '17500 rev/min', 'governed by: cutting speed of the material')
     """
-    from millcalc import __version__
-
     with units(system_of(system, made.job)):
         parts = _roughing(made) if isinstance(made, RoughingPlan) else _finishing(made)
         # in words while the units are chosen
@@ -140,7 +139,14 @@ def page_of(made: Plan | RoughingPlan, system: str | None = None, source: str | 
     title = ": ".join([kind, ", ".join(t for t in (made.job.part, made.job.operation) if t) or "plan"])
     checksum = checksum_of(repr(made.job) if source is None else source)
     rest = len(made.cautions) - len(shown)
-    return Page(title, tuple(parts), shown, rest, PROVING, SAFETY, checksum, __version__)
+    return Page(title, tuple(parts), shown, rest, PROVING, SAFETY, checksum, _version())
+
+
+def _version() -> str:
+    try:
+        return version("millcalc")
+    except PackageNotFoundError:  # run from a folder, not installed
+        return "not installed"
 
 
 def _finishing(made: Plan) -> list[Section]:
