@@ -138,11 +138,13 @@ def left_by(step: Operation, cutter: Cutter, made: Plan | RoughingPlan, left: Le
         words = ("", "slot_", "entry_")
         deflection = max(number(made, f"{w}tip_deflection") or 0.0 for w in words)
         stairs = number(made, "stair_thickness")
+        tolerance = number(made, "tolerance")
         if step.kind == "corners" and left is not None:
-            # beside the corners the stairs of roughing still stand
+            # beside the corners all still stands as roughing has left it
             stairs = max(stairs or 0.0, left.stair_thickness or 0.0) or None
+            deflection, tolerance = max(deflection, left.deflection), max(tolerance, left.chord_error)
         stock_left = number(made.job.cut, "stock_left")
-        return Left(stock_left, cutter, stairs, deflection=deflection, chord_error=number(made, "tolerance"))
+        return Left(stock_left, cutter, stairs, deflection=deflection, chord_error=tolerance)
     semi = step.kind == "semi-finish"
     deflection = max(number(made, f"{w}tip_deflection") or 0.0 for w in ("", "first_pass_"))
     return Left(
