@@ -12,10 +12,13 @@ from shapely.geometry import LineString
 from millcalc.errors import ArgumentError, DomainError
 from millcalc.formulas.passes import (
     equalised_stepover,
+    joined_length,
     largest_stepover,
+    mean_move,
     pass_length,
     passes_across,
     plan_width,
+    remaining_length,
     total_length,
     wall_height,
 )
@@ -146,3 +149,22 @@ def test_lengths():
     assert total_length(287, "80 mm").magnitude == sum([80.0] * 287)
     with pytest.raises(DomainError, match="factor"):
         share_of_diameter("6 mm", -1)
+
+
+def test_paths_joined_parted_and_shared_out():
+    """One path in pieces: what is joined is parted again, and its moves, laid end to end, are the whole."""
+    path = LineString([(0.0, 0.0), (30.0, 0.0), (30.0, 40.0), (0.0, 40.0), (0.0, 5.0)])
+    pieces = [LineString(path.coords[i : i + 2]).length for i in range(4)]
+    head = joined_length(f"{pieces[0]} mm", f"{pieces[1]} mm")
+    whole = joined_length(joined_length(head, f"{pieces[2]} mm"), f"{pieces[3]} mm")
+    assert whole.magnitude == pytest.approx(path.length, rel=1e-15)
+    rest = remaining_length(whole, head)
+    assert rest.magnitude == pytest.approx(pieces[2] + pieces[3], rel=1e-15)
+    assert remaining_length(whole, whole).magnitude == 0
+    assert mean_move(whole, 4).magnitude == pytest.approx(sum(pieces) / len(pieces), rel=1e-15)
+    assert total_length(4, mean_move(whole, 4)).magnitude == pytest.approx(path.length, rel=1e-15)
+    with pytest.raises(DomainError, match="length <= total_length"):
+        remaining_length("30 mm", "30.1 mm")
+    assert np.isnan(remaining_length.bare(30.0, np.array([29.0, 31.0]))).tolist() == [False, True]
+    with pytest.raises(DomainError, match="blocks"):
+        mean_move("30 mm", 0)

@@ -160,3 +160,18 @@ def test_sheets_in_inch_units():
         assert "ft/min" in speeds.cutting_speed.sheet("0.5 in", "3000 rpm").text()
         assert "in^3/min" in speeds.removal_rate.sheet("0.1 in", "0.2 in", "30 in/min").text()
         assert "f_z = 0.0508 mm (0.002 in/tooth)" in speeds.feed_rate.sheet("0.002 in", 4, "5000 rpm").text()
+
+
+def test_the_mean_removal_rate_is_that_of_cuts_and_pauses():
+    """A box cleared slice by slice at its rate of each, with a pause between: all of it over all the time (derived)."""
+    width, length, depth, time = 40.0, 70.0, 12.0, 0.0
+    for _ in range(3):
+        rate = speeds.removal_rate.bare(depth / 3, width, 500.0)
+        time += width * length * depth / 3 / 1000.0 / rate + 0.05
+    mean = speeds.mean_removal_rate("40 mm", "70 mm", "12 mm", f"{time} min")
+    assert mean.to("cm^3/min").magnitude * time == pytest.approx(33.6, rel=1e-14)
+    assert mean.to("cm^3/min").magnitude < rate
+    assert speeds.mean_removal_rate("2 in", "3 in", "0 in", "1 min").magnitude == 0
+    assert speeds.mean_removal_rate.bare(10.0, 10.0, np.array([1.0, 2.0]), 0.1).tolist() == [1.0, 2.0]
+    with pytest.raises(DomainError, match="time"):
+        speeds.mean_removal_rate("40 mm", "70 mm", "12 mm", "0 min")
