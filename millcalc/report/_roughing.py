@@ -39,6 +39,7 @@ _ENTRY = (
     "entry_pitch",
     "ramp_passes",
     "entry_angle",
+    "entry_engagement",
     "entry_depth",
     "entry_feed_rate",
     "entry_axial_feed",

@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 
 from millcalc.formulas import (
+    chips,
     corners,
     entries,
     entry_paths,
@@ -56,6 +57,8 @@ def descend(calc: Calculation, choices: RoughingChoices, n: Numbers, tool: Tool)
         _helix(calc, choices, n)
     else:
         _ramps(calc, n)
+    whole = (n["diameter"], n["diameter"])
+    v["entry_engagement"] = calc.use(chips.engagement_angle, *whole, title="engagement of the entry, solid stock")
     share = calc.use(shares.feed_cap, v["full_width_feed"], n["entry_feed_share"], title="feed per tooth of the entry")
     own_feed(calc, n, "entry", {"share of the feed at full width": share, "feed beside a pass": v["feed_per_tooth"]})
     descent = v["entry_angle"]

@@ -94,6 +94,7 @@ class RoughingPlan(Reported):
     entry_pitch: Length = field(meaning="pitch of the helix")
     ramp_passes: Count = field(meaning="ramps to a level")
     entry_angle: Angle = field(meaning="angle of the entry")
+    entry_engagement: Angle = field(meaning="angle of engagement of the entry")
     entry_depth: Length = field(meaning="depth in stock during the entry")
     entry_path_length: Length = field(meaning="path of an entry")
     entry_feed_rate: FeedRate = field(meaning="feed rate of the entry, as set")
