@@ -238,6 +238,7 @@ def _entry(c, v):
         # floors along the travel after each ramp: the deepest step down to the next one
         v["entry_depth"] = min(2 * drop, depth)
     v["entry_angle"] = degrees(angle)
+    v["entry_engagement"] = 180.0  # the front half of the rim stands in solid stock
     wanted = min(0.5 * v["wanted_chip"] / _rise(c, depth), v["feed_per_tooth"])
     v["entry_feed_rate"], feed = _rate(c, v, wanted)
     v["entry_feed_per_tooth"], v["entry_axial_feed"] = feed, feed * sin(angle)

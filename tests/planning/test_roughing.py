@@ -28,7 +28,7 @@ CASES = {
     "full width, closed, ramps, corner radius": (
         rough(
             m.CornerRadiusEndMill,
-            cutter={"corner_radius": "2 mm", "diameter": "16 mm", "teeth": 3},
+            cutter={"corner_radius": "4 mm", "diameter": "16 mm", "teeth": 3},
             cut={"entry": "ramp", "cut": "conventional", "stock_left": "0.6 mm"},
             pocket={
                 "length": "36 mm",
@@ -40,7 +40,7 @@ CASES = {
             machine={"kind": "older"},
         ),
         GIVEN
-        | {"D": 16.0, "r_e": 2.0, "z": 3, "entry": "ramp", "stock": 0.6, "length": 36.0, "width": 58.0, "depth": 17.0}
+        | {"D": 16.0, "r_e": 4.0, "z": 3, "entry": "ramp", "stock": 0.6, "length": 36.0, "width": 58.0, "depth": 17.0}
         | {"slopes": (radians(15), radians(50)), "accel": 500.0, "rapid": 10000.0},
     ),
     "light radial, closed, passes along the slopes": (

@@ -95,6 +95,29 @@ def test_a_slot_as_wide_as_the_pocket_needs_no_passes_beside_it():
     assert made.governed_by("entry_hole_diameter") == "width to rough"
 
 
+def test_rings_stay_so_near_that_their_corners_are_cleared():
+    """(2 + sqrt(2))/4 of the diameter, 10.243 mm, set down: two rings share 13.5 mm."""
+    made = plan(bare(assumed={"width_share": 1.0}))
+    assert made.governed_by("radial_width") == "rings that leave nothing in their corners"
+    assert of(made, "passes", "radial_width") == [2.0, 6.75]
+    # beside a straight wall alone the whole diameter is cleared: 39.5 mm in passes of 12 mm
+    assert number(plan(bare(assumed={"width_share": 1.0}, pocket=OPEN)), "passes") == 4
+
+
+def test_the_hole_of_an_entry_is_no_wider_than_the_slot():
+    made = plan(bare(cut={"style": "light radial"}, assumed={"entry_share": 1.8, "slot_share": 1.4}))
+    assert of(made, "entry_hole_diameter", "slot_width") == [pytest.approx(16.8), pytest.approx(16.8)]
+    assert made.governed_by("entry_hole_diameter") == "slot"
+
+
+def test_a_corner_without_an_increment_of_feed_is_a_fault():
+    """In inches a tenth of an inch a minute is the least: what is left of it in the corners is none."""
+    slow = {"machine": {"largest_feed_rate": "3 mm/min"}, "settings": "inch"}
+    assert number(plan(bare(**slow)), "feed_rate") == pytest.approx(2.54, rel=1e-12)
+    with pytest.raises(m.MillcalcError, match="no feed rate of one increment"):
+        plan(bare(**slow, pocket={"corner_angle": "90 deg"}))
+
+
 def test_walls_in_line_are_no_corner():
     made = plan(bare(pocket={"corner_angle": "180 deg", "fillet_radius": "0 mm"}))
     assert of(made, "corner_feed_rate", "corner_stock") == [number(made, "feed_rate"), 0.0]

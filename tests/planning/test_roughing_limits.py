@@ -161,6 +161,20 @@ def test_the_full_width_gives_its_own_feed_first_then_depth_then_speed():
     assert (number(torque, "axial_depth"), number(torque, "spindle_speed")) == (1.4375, 3970)
 
 
+def test_depth_and_speed_give_way_for_the_full_width_alone():
+    """Rings so narrow, 0.3 mm, that they stay within the limits; the cut that opens a level does not."""
+    narrow = {"fixed": {"radial_width": "0.3 mm"}}
+    free = plan(rough(**narrow))
+    torque = plan(rough(**narrow, machine={"largest_torque": "0.9 N*m"}))
+    assert number(free, "mean_torque") < 0.9 < number(free, "slot_mean_torque")
+    assert torque.governed_by("axial_depth") == "torque"
+    assert of(torque, "axial_depth", "spindle_speed") == [2.875, 3970.0]
+    power = plan(rough(**narrow, machine={"largest_power": "0.13 kW"}))
+    assert (power.governed_by("axial_depth"), power.governed_by("spindle_speed")) == ("power", "power")
+    assert number(power, "axial_depth") == 1.4375
+    assert SLOWEST < number(power, "spindle_speed") < 3970
+
+
 def test_an_entry_gives_its_own_feed():
     """Under a thrust that its full width meets and the passes do not."""
     tables = {"cut": {"style": "light radial"}, "assumed": {"ramp_angle": "20 deg", "entry_feed_share": 1.0}}
