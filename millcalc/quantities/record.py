@@ -82,7 +82,7 @@ class Field:
             With the fault.
         """
         if value is None and not self.required:
-            return None
+            return self.stated.default  # as if it had been left out
         if self.parameter is not None:
             if isinstance(value, str) and value.strip().casefold() in self.stated.words:
                 return self.stated.words[value.strip().casefold()]

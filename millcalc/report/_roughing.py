@@ -149,6 +149,8 @@ def _head(job: RoughingJob) -> str:
 
 
 def entry_in_words(job: RoughingJob) -> str:
+    if job.cut.style == "corners":
+        return ", entered from what is cleared"
     return f", entry by {job.cut.entry}" if job.pocket.sides == "closed" else ", entered from outside"
 
 

@@ -57,6 +57,8 @@ NEAR = {
         {"cut": {"slope_step": "1.5 mm"}, "pocket": {"slope_from": "17.6 deg"}},
         {"cut": {"slope_step": "1.5 mm"}, "pocket": {"slope_from": "17.8 deg"}},
     ),
+    # (2 + sqrt 2)/4 of 12 mm is 10.243 mm
+    "rings_leave_posts": ({"fixed": {"radial_width": "10.25 mm"}}, {"fixed": {"radial_width": "10.24 mm"}}),
     "corner_stock_left": (
         {"pocket": CORNER | {"fillet_radius": "5.9 mm"}},
         {"pocket": CORNER | {"fillet_radius": "6 mm"}},

@@ -31,6 +31,13 @@ CONTRADICTIONS = {
         "entered from outside",
         "",
     ),
+    "entry into cleared corners": (
+        {"cut": CORNERS | {"entry": "ramp"}, "pocket": {"corner_angle": "90 deg"}},
+        "cut.entry",
+        "ramp",
+        "what the larger cutter has cleared",
+        "",
+    ),
     "passes along no slope": ({"cut": {"slope_step": "1 mm"}}, "pocket.slope_from", "", "need the slope", '"30 deg"'),
     "slopes in corners": (
         {"cut": CORNERS | {"slope_step": "1 mm"}, "pocket": {"corner_angle": "90 deg", "slope_from": "30 deg"}},

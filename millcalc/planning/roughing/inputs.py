@@ -20,6 +20,7 @@ from millcalc.planning.inputs import (
 )
 from millcalc.planning.roughing.job import ROUGHING_TABLES, RoughingJob, slopes
 from millcalc.planning.roughing.parts import ROUGHING_ASSUMED
+from millcalc.quantities.kinds import FEED_RATE
 from millcalc.quantities.record import fields_of, given_fields, number
 
 if TYPE_CHECKING:
@@ -92,6 +93,9 @@ def _stated_and_assumed(job: RoughingJob) -> tuple[dict[str, Any], tuple[Assumed
                 assumed.append(row)
     if numbers["return_feed_rate"] is None:
         numbers["return_feed_rate"] = numbers["largest_feed_rate"]
+        if not (_entered(job) and job.cut.style == "full width"):
+            words = "returns through the air at the machine's largest feed rate"
+            assumed.append(Assumed("return_feed_rate", numbers["return_feed_rate"], FEED_RATE, words))
     numbers["slope_from"], numbers["slope_to"] = slopes(job)
     return numbers, (*assumed, *_assumed_words(job))
 
@@ -118,9 +122,9 @@ def _idle(job: RoughingJob) -> set[str]:
         idle.add("speed_position")
     if "feed_per_tooth" in fixed:
         idle.add("feed_position")
-    idle |= {
-        share for share, value in (("width_share", "radial_width"), ("depth_share", "axial_depth")) if value in fixed
-    }
+    for size, value in (("width", "radial_width"), ("depth", "axial_depth")):
+        if value in fixed:
+            idle |= {f"{size}_share", f"least_{size}_share"}
     closed = _entered(job)
     if not closed or job.cut.entry != "helix":
         idle.add("entry_share")

@@ -98,6 +98,9 @@ def _of_cut(job: RoughingJob) -> list[Fault]:
         faults.append(Fault("cut.entry", cut.entry, "an open pocket is entered from outside"))
     if number(cut, "slope_step") is not None and slopes(job)[0] is None:
         faults.append(Fault("pocket.slope_from", "", "passes along the slopes need the slope", example='"30 deg"'))
+    if "entry" in given_fields(cut) and cut.style == "corners" and job.pocket.sides == "closed":
+        reason = "corners are entered from what the larger cutter has cleared"
+        faults.append(Fault("cut.entry", cut.entry, reason, "no entry"))
     if number(cut, "slope_step") is not None and cut.style == "corners":
         faults.append(Fault("cut.slope_step", "", "only the corners are cleared, not the slopes"))
     larger, diameter = number(cut, "larger_diameter"), number(job.cutter, "diameter")

@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 
+from millcalc.formulas import clearing
 from millcalc.planning.calculation import Calculation
 from millcalc.planning.cautions import CAUTIONS, Stated
 from millcalc.planning.faults import FAULTS, Impossible, any_of, note_spindle
@@ -141,6 +142,11 @@ ROUGHING_CAUTIONS: dict[str, Stated] = {
         "on the flattest slope a pass along it takes {0}, wider than the cut beside a pass, {1}: a smaller slope_step",
         (("slope_width", LENGTH), ("radial_width", LENGTH)),
     ),
+    "rings_leave_posts": Stated(
+        "caution",
+        "rings {0} apart leave posts on the diagonals of their corners: {1} at most",
+        (("radial_width", LENGTH), ("largest_spacing", LENGTH)),
+    ),
     "corner_stock_left": Stated(
         "caution",
         "the inside corners keep {0} over their fillet, along the bisector: a smaller cutter has to clear them before "
@@ -241,7 +247,10 @@ def note_cautions(calc: Calculation, choices: RoughingChoices, n: Mapping[str, A
     if choices.has_slopes:
         found["stairs_above_stock"] = v["stair_thickness"] > n["stock_left"] * _MORE
     if "slope_width" in v:
-        found["slope_pass_wide"] = v["slope_width"] > v["radial_width"] * _MORE
+        found["slope_pass_wide"] = np.isfinite(v["slope_width"]) & (v["slope_width"] > v["radial_width"] * _MORE)
+    if choices.closed and choices.style == "full width":
+        v["largest_spacing"] = clearing.largest_ring_spacing.bare(n["diameter"])
+        found["rings_leave_posts"] = (v["radial_width"] > v["largest_spacing"] * _MORE) & (v["passes"] > 1.0)
     if "corner_feed_rate" in v:
         found["corner_engages_more"] = v["corner_feed_rate"] < 0.9 * v["feed_rate"]
     if "corner_stock" in v:
