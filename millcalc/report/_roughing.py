@@ -93,6 +93,9 @@ _LOADS = (
     "entry_cutting_power",
     "entry_peak_bending",
     "entry_tip_deflection",
+    "corner_cutting_power",
+    "corner_peak_bending",
+    "corner_tip_deflection",
     "tip_stiffness",
     "natural_frequency",
 )

@@ -74,7 +74,7 @@ SPREAD_SHARE = {"mean_chip_thickness": 1e-8}
 LOADS = (
     *("cutting_power", "mean_torque", "peak_torque", "peak_bending", "mean_force", "tip_stiffness", "tip_deflection"),
     *("bending_stress", "natural_frequency", "slot_mean_torque"),
-    *(f"{w}_{n}" for w in ("slot", "entry") for n in ("cutting_power", "peak_bending", "tip_deflection")),
+    *(f"{w}_{n}" for w in ("slot", "entry", "corner") for n in ("cutting_power", "peak_bending", "tip_deflection")),
     "slot_bending_stress",
 )
 

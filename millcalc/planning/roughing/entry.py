@@ -7,6 +7,7 @@ import numpy as np
 
 from millcalc.formulas import (
     chips,
+    corner_passes,
     corners,
     entries,
     entry_paths,
@@ -15,13 +16,15 @@ from millcalc.formulas import (
     proportions,
     settings,
     shares,
+    speeds,
 )
 from millcalc.formulas import motion as moves
 from millcalc.planning.calculation import Calculation
-from millcalc.planning.roughing.cut import own_feed
+from millcalc.planning.geometry import capped
+from millcalc.planning.roughing.cut import LOAD_CAUSES, own_feed
 from millcalc.planning.roughing.inputs import RoughingChoices
 from millcalc.planning.tools import Tool
-from millcalc.quantities.kinds import FEED_RATE, LENGTH
+from millcalc.quantities.kinds import FEED_PER_TOOTH, FEED_RATE, LENGTH
 
 __all__ = ["CORNER_CAUSES", "HOLE_CAUSES", "LOOP_CAUSES", "descend", "inside_corners", "trochoidal_slot"]
 
@@ -29,7 +32,7 @@ Numbers = dict[str, Any]
 
 HOLE_CAUSES = ("share of the diameter", "width to rough", "slot")
 LOOP_CAUSES = ("feed beside a pass", "acceleration on the loop")
-CORNER_CAUSES = ("mean chip of a pass", "feed beside a pass")
+CORNER_CAUSES = ("mean chip of a pass", "feed beside a pass", *LOAD_CAUSES)
 
 
 def trochoidal_slot(calc: Calculation, choices: RoughingChoices, n: Numbers) -> None:
@@ -106,7 +109,7 @@ def _ramps(calc: Calculation, n: Numbers) -> None:
     v["entry_depth"] = calc.use(entry_paths.ramp_engaged_depth, v["axial_depth"], v["ramp_passes"])
 
 
-def inside_corners(calc: Calculation, choices: RoughingChoices, n: Numbers) -> None:
+def inside_corners(calc: Calculation, choices: RoughingChoices, n: Numbers, tool: Tool) -> None:
     """Find the engagement in inside corners, the feed rate that keeps the chip there, and the stock left in them."""
     if not choices.has_corners:
         return
@@ -116,8 +119,17 @@ def inside_corners(calc: Calculation, choices: RoughingChoices, n: Numbers) -> N
         factor = calc.use(corners.corner_mean_feed_factor, v["engagement_angle"], v["corner_engagement"])
         rate = calc.use(proportions.share_of_feed_rate, v["feed_rate"], factor)
         # past 134 deg the mean chip falls again: there the same mean would take more feed
-        limits = dict(zip(CORNER_CAUSES, (rate, v["feed_rate"]), strict=True))
+        limits = {"mean chip of a pass": rate, "feed beside a pass": v["feed_rate"]}
+        for cause, feed in capped(calc, n, "corner_cap", FEED_PER_TOOTH).items():
+            limit = (feed, n["teeth"], v["spindle_speed"])
+            limits[cause] = calc.use(speeds.feed_rate, *limit, title=f"feed rate in the corners, {cause}")
         setting = (calc.least("corner_feed_rate", FEED_RATE, limits, CORNER_CAUSES), n["feed_increment"])
         v["corner_feed_rate"] = calc.use(settings.set_feed_rate, *setting, title="feed rate in the corners")
+        tooth = (v["corner_feed_rate"], n["teeth"], v["spindle_speed"])
+        v["corner_feed_per_tooth"] = calc.use(speeds.feed_per_tooth, *tooth, title="feed per tooth in the corners")
+        engaged = (n["diameter"], v["corner_engagement"])
+        v["corner_width"] = calc.use(corner_passes.width_of_engagement, *engaged, title="width that engages so far")
+        case = (calc, v["corner_feed_per_tooth"], v["corner_width"], "mean chip in the corners")
+        v["corner_mean_chip_thickness"] = tool.mean_chip(*case)
     if n["fillet_radius"] is not None:
         v["corner_stock"] = calc.use(corners.corner_stock, n["diameter"], n["fillet_radius"], angle)

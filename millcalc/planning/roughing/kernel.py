@@ -54,7 +54,7 @@ def _once(choices: RoughingChoices, numbers: dict[str, Any], record: bool) -> Ca
         cut.feeds(calculation, choices, numbers, tool)
         entry.trochoidal_slot(calculation, choices, numbers)
         entry.descend(calculation, choices, numbers, tool)
-        entry.inside_corners(calculation, choices, numbers)
+        entry.inside_corners(calculation, choices, numbers, tool)
         cut.chips_as_set(calculation, choices, numbers, tool)
         path.times(calculation, choices, numbers)
         if choices.loads:
@@ -71,6 +71,9 @@ def _loads(calc: Calculation, choices: RoughingChoices, n: dict[str, Any]) -> No
     for word, title, depth in (("slot", "full width", "axial_depth"), ("entry", "entry", "entry_depth")):
         if f"{word}_feed_per_tooth" in v:
             cuts.append(loading.Cut(f"{word}_", title, v[f"{word}_feed_per_tooth"], v[depth], inf))
+    if "corner_feed_per_tooth" in v:
+        case = (v["corner_feed_per_tooth"], v["axial_depth"], v["corner_width"])
+        cuts.append(loading.Cut("corner_", "in the corners", *case))
     loading.cut_loads(calc, n, cuts)
     loading.drive_limits(calc, choices, n)
     if "overhang" in choices.limits:

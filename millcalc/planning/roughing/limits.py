@@ -29,7 +29,7 @@ __all__ = ["CAPS", "OWN_FEEDS", "no_caps", "tightened"]
 
 Numbers = dict[str, Any]
 
-OWN_FEEDS = ("slot", "entry")
+OWN_FEEDS = ("slot", "entry", "corner")
 """Cuts that have a feed of their own."""
 CAPS = {
     "width_cap": ("power", "torque"),
@@ -38,6 +38,7 @@ CAPS = {
     "feed_cap": LOAD_CAUSES,
     "slot_cap": LOAD_CAUSES,
     "entry_cap": LOAD_CAUSES,
+    "corner_cap": LOAD_CAUSES,
 }
 """What is capped, and what may cap it."""
 

@@ -135,7 +135,7 @@ def _planned(route: Route, step: Operation, cutter: Cutter, left: Left | None, w
 def left_by(step: Operation, cutter: Cutter, made: Plan | RoughingPlan, left: Left | None) -> Left:
     """Return what an operation leaves for the next."""
     if isinstance(made, RoughingPlan):
-        words = ("", "slot_", "entry_")
+        words = ("", "slot_", "entry_", "corner_")
         deflection = max(number(made, f"{w}tip_deflection") or 0.0 for w in words)
         stairs = number(made, "stair_thickness")
         tolerance = number(made, "tolerance")

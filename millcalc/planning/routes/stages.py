@@ -226,7 +226,7 @@ def _rough_rows(
     def row(value: Any) -> Any:
         return np.broadcast_to(np.asarray(value, dtype=float), count)
 
-    words = [w for w in ("", "slot_", "entry_") if f"{w}tip_deflection" in v]
+    words = [w for w in ("", "slot_", "entry_", "corner_") if f"{w}tip_deflection" in v]
     deflection = np.max([row(v[f"{w}tip_deflection"]) for w in words], axis=0) if words else row(0.0)
     faults = np.logical_or.reduce([np.broadcast_to(w, count) for w in done.faults.values()])
     return {
