@@ -10,8 +10,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely import MultiPoint, Point, Polygon
-from shapely.affinity import translate
+from shapely import LineString, Point, Polygon, disjoint, get_coordinates, linestrings, polygons
 from shapely.ops import nearest_points
 
 from millcalc.cutters.clearance import Frustum, floor_clearance, wall_clearance
@@ -45,14 +44,14 @@ def wall_polygon(distance, height, draft):
 def hull_toward(body, lead, tilt, tip, toward):
     """Return the silhouette seen along F: circles in space, sampled ever closer about the points farthest out.
 
-    `toward` tells from a polygon in which direction to look closer.
+    `toward` tells from a polygon in which direction to look closer; at last samples are 2e-7 rad apart.
     """
     ends = ((body.low, body.low_radius), (body.high, body.high_radius))
     angles = [np.linspace(0.0, 2 * np.pi, 401)] * 2
     width = 0.03
-    for _ in range(7):
+    for _ in range(5):
         circles = [ring(z, r, lead, tilt, tip, a)[:, 1:] for (z, r), a in zip(ends, angles, strict=True)]
-        hull = MultiPoint(np.concatenate(circles)).convex_hull
+        hull = LineString(np.concatenate(circles)).convex_hull
         direction = toward(hull)
         farthest = [a[np.argmax(c @ direction)] for c, a in zip(circles, angles, strict=True)]
         angles = [np.append(a, f + width * np.linspace(-1, 1, 81)) for a, f in zip(angles, farthest, strict=True)]
@@ -65,7 +64,7 @@ def grown(hull, draft):
     points = np.array(hull.exterior.coords if hull.geom_type == "Polygon" else hull.coords)
     slope = np.radians(draft)
     moved = [points + FAR * np.array(way) for way in ((-1.0, 0.0), (math.sin(slope), math.cos(slope)))]
-    return MultiPoint(np.concatenate([points, *moved])).convex_hull
+    return LineString(np.concatenate([points, *moved])).convex_hull
 
 
 def by_polygons(body, lead, tilt, tip, distance, height, draft):
@@ -174,12 +173,10 @@ def test_depth_is_the_shortest_move_that_parts_them():
         depth = -wall_clearance([body], *case)
         wall = wall_polygon(*case[3:])
         hull = hull_toward(body, *case[:3], lambda hull: np.array([1.0, -1.0]))
-
-        def parted(move, hull=hull, wall=wall):
-            return [translate(hull, move * math.cos(w), move * math.sin(w)).disjoint(wall) for w in ways]
-
-        assert any(parted(1.001 * depth + 1e-4))
-        assert not any(parted(0.999 * depth - 1e-4))
+        outline, shapes = get_coordinates(hull), polygons if hull.geom_type == "Polygon" else linestrings
+        for move, parts in ((1.001 * depth + 1e-4, True), (0.999 * depth - 1e-4, False)):
+            moved = outline + move * np.stack([np.cos(ways), np.sin(ways)], axis=1)[:, None]
+            assert disjoint(shapes(moved), wall).any() == parts
     assert len(deep) > 5
 
 

@@ -104,9 +104,9 @@ def test_why_there_are_no_stairs(name, inputs, words):
 @pytest.mark.parametrize("name", TOOLS)
 @pytest.mark.parametrize(("low", "high"), [(5.0, 90.0), (80.0, 90.0), (90.0, 60.0), (30.0, 30.0)])
 def test_the_worst_of_a_range_of_slopes(name, low, high):
-    """Against 20 001 slopes."""
+    """Against 4001 slopes, close to 2e-7."""
     tool = TOOLS[name].profile
-    worst = stairs.stair_shape(tool, 0.5, np.linspace(low, high, 20_001), inf)[0].max()
+    worst = stairs.stair_shape(tool, 0.5, np.unique(np.linspace(low, high, 4001)), inf)[0].max()
     assert stairs.largest_stair(tool, 0.5, low, high, inf) == pytest.approx(worst, rel=1e-5)
 
 
@@ -119,10 +119,9 @@ def test_the_worst_slope_may_be_inside():
 @pytest.mark.parametrize("name", TOOLS)
 def test_steps_of_every_size_are_found_again(name):
     tool = TOOLS[name].profile
-    slopes = np.array([0.0, 1.0, 20.0, 60.0, 85.0])
-    for radius in (inf, 50.0, 1e6):
-        for thick in (1e-4, 0.05):
-            step = stairs.largest_stair_step(tool, thick, slopes, radius)
-            again = stairs.stair_shape(tool, step, slopes, radius)[0]
-            assert again == pytest.approx(np.full(5, thick), rel=1e-6)
+    radius, thick, slopes = (
+        grid.ravel() for grid in np.meshgrid([inf, 50.0, 1e6], [1e-4, 0.05], [0.0, 1.0, 20.0, 60.0, 85.0])
+    )
+    step = stairs.largest_stair_step(tool, thick, slopes, radius)
+    assert stairs.stair_shape(tool, step, slopes, radius)[0] == pytest.approx(thick, rel=1e-6)
     assert stairs.largest_stair_step(tool, 0.1, 90.0, inf) == inf

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 
 import numpy as np
@@ -14,6 +15,7 @@ from millcalc.errors import DomainError, UnitError
 from millcalc.formulas import arcs, chips, helical_entries, loops
 
 RIM = 1801  # samples of the leading half of the rim, 0.1 deg apart
+TURNS = 720  # places of the cutter round the loop
 # cutter, slot, step: narrow and wide slots, small steps and the largest
 CASES = [
     (10.0, 16.0, 1.0),
@@ -36,26 +38,34 @@ class Round:
     def __init__(self, diameter, width, step):
         self.radius, self.path, self.reach, self.step = diameter / 2, (width - diameter) / 2, width / 2, step
         self.before = int(width / step) + 2
+        self.given = diameter, width, step
 
     def axis(self, turn):
         return self.path * np.cos(turn), self.path * np.sin(turn)
 
     def cut_by_loops_before(self, x, y):
         """Each loop cuts a ring; the first of them starts in a hole that is clear."""
-        cut = np.zeros(np.shape(x), dtype=bool)
+        standing = np.arange(x.size)
         for loop in range(1, self.before + 1):
-            away = np.hypot(x + loop * self.step, y)
+            away = np.hypot(x[standing] + loop * self.step, y[standing])
             hole = loop == self.before
-            cut |= (away <= self.reach + 1e-12) & (hole | (away >= self.path - self.radius - 1e-12))
-        return cut
+            cut = (away <= self.reach + 1e-12) & (hole | (away >= self.path - self.radius - 1e-12))
+            standing = standing[~cut]
+        return ~np.isin(np.arange(x.size), standing)
 
     def cut_on_this_loop(self, x, y, turn):
-        """Where the cutter stood since the step forward, half a degree apart, up to just before now."""
+        """Where the cutter stood since the step forward, half a degree apart, up to just before now.
+
+        Of places on a circle the nearest to a sample is the next in angle, to either side, or the first or the last.
+        """
         places = np.arange(-math.pi, turn - 1e-6, math.pi / 360)
-        px, py = self.axis(places)
-        px, py = np.append(px, -self.path - np.linspace(0, self.step, 40)), np.append(py, np.zeros(40))
-        near = (x[:, None] - px) ** 2 + (y[:, None] - py) ** 2 < (self.radius - 1e-9) ** 2
-        return near.any(axis=1)
+        along = (np.arctan2(y, x) + math.pi) / (math.pi / 360)
+        last = np.full(along.shape, places.size - 1.0)
+        nearest = np.stack([np.floor(along), np.ceil(along), 0.0 * last, last]).clip(0, places.size - 1)
+        px, py = self.axis(places[nearest.astype(int)])
+        ahead = -self.path - np.linspace(0, self.step, 40)[:, None]
+        near = (x - np.concatenate([px, ahead + 0.0 * x])) ** 2 + (y - np.concatenate([py, 0.0 * (ahead + y)])) ** 2
+        return (near < (self.radius - 1e-9) ** 2).any(axis=0)
 
     def leading(self, turn):
         """Samples of the leading half: their angle from the travel, and which stand in stock."""
@@ -65,7 +75,8 @@ class Round:
         y = py + self.radius * np.sin(turn + math.pi / 2 + away)
         stock = ~self.cut_by_loops_before(x, y)
         # only what is not clear already
-        stock[stock] = ~self.cut_on_this_loop(x[stock], y[stock], turn)
+        if stock.any():
+            stock[stock] = ~self.cut_on_this_loop(x[stock], y[stock], turn)
         return away, stock
 
     def engagement(self, turn):
@@ -73,11 +84,20 @@ class Round:
         return 180.0 * float(self.leading(turn)[1].mean())
 
     def largest(self):
-        turns = np.linspace(-math.pi, math.pi, 721)
-        found = [self.engagement(t) for t in turns]
-        best = turns[int(np.argmax(found))]
-        fine = [self.engagement(t) for t in best + np.radians(np.linspace(-0.6, 0.6, 61))]
-        return max(*found, *fine), math.degrees(best)
+        """The largest engagement all round, and a fiftieth of a degree apart about the best place."""
+        turns, seen = once_round(*self.given)
+        best = turns[int(np.argmax([stock.mean() for _, stock in seen]))]
+        spacing = math.degrees(turns[1] - turns[0])
+        fine = [self.engagement(t) for t in best + np.radians(np.arange(-spacing, spacing, 0.02))]
+        return max(fine), math.degrees(best)
+
+
+@functools.cache
+def once_round(diameter, width, step):
+    """The middles of even steps all round the loop, and what the leading half meets there."""
+    around = Round(diameter, width, step)
+    turns = np.linspace(-math.pi, math.pi, TURNS, endpoint=False) + math.pi / TURNS
+    return turns, [around.leading(t) for t in turns]
 
 
 @pytest.mark.parametrize(("diameter", "width", "step"), CASES)
@@ -99,8 +119,7 @@ def test_the_largest_engagement_on_a_loop(diameter, width, step):
 def test_where_a_loop_cuts_and_what_it_removes(diameter, width, step):
     """The way in the cut, as the time counts it, and the area that the leading half sweeps over in stock."""
     around = Round(diameter, width, step)
-    turns = np.linspace(-math.pi, math.pi, 720, endpoint=False) + math.pi / 720
-    seen = [around.leading(t) for t in turns]
+    turns, seen = once_round(diameter, width, step)
     cutting = np.array([stock.any() for _, stock in seen])
     way = helical_entries.entry_path_radius.bare(diameter, width) * 2 * math.pi / turns.size
     time = float(np.where(cutting, way / 800.0, way / 5000.0).sum()) + step / 5000.0

@@ -31,6 +31,7 @@ class Cap:
     def __init__(self, diameter: float, depth: float, front: bool = False, offset: float | None = None):
         self.radius = 0.5 * diameter
         self.depth, self.front, self.offset = depth, front, offset
+        self._started: dict[int, tuple[np.ndarray, np.ndarray]] = {}
         # a cap lower than the equator lies within its half-angle of the contact, in both angles
         span = math.acos(max(1 - depth / self.radius, -1.0)) * (1 + 1e-9) if depth < self.radius else np.pi
         self.span = (-span, span, 0.0 if front else -min(span, np.pi / 2), min(span, np.pi / 2))
@@ -49,8 +50,9 @@ class Cap:
         return inside + 1e-15 * R
 
     def _edges(self, w0, l0, w1, l1):  # type: ignore[no-untyped-def]
-        """Bisect between inside points (w0, l0) and outside points (w1, l1); return the inside ends."""
-        for _ in range(50):
+        """Bisect between inside points (w0, l0) and outside points (w1, l1) to 1e-17 rad; return the inside ends."""
+        apart = max(float(np.max(np.abs(w1 - w0))), float(np.max(np.abs(l1 - l0))), 1e-16)
+        for _ in range(math.ceil(math.log2(apart / 1e-17))):
             wm, lm = 0.5 * (w0 + w1), 0.5 * (l0 + l1)
             ok = self.room(wm, lm) >= 0
             w0, l0 = np.where(ok, wm, w0), np.where(ok, lm, l0)
@@ -62,18 +64,26 @@ class Cap:
         l = np.linspace(window[2], window[3], count)  # noqa: E741
         W, L = np.meshgrid(w, l, indexing="ij")
         ok = self.room(W, L) >= 0
-        ws, ls = [W[ok]], [L[ok]]
+        inside, outside = [], []
         for first, second in (
             ((slice(None, -1), slice(None)), (slice(1, None), slice(None))),
             ((slice(None), slice(None, -1)), (slice(None), slice(1, None))),
         ):
             for a, b in ((first, second), (second, first)):
                 cross = ok[a] & ~ok[b]
-                if cross.any():
-                    we, le = self._edges(W[a][cross], L[a][cross], W[b][cross], L[b][cross])
-                    ws.append(we)
-                    ls.append(le)
-        return np.concatenate(ws), np.concatenate(ls)
+                inside.append((W[a][cross], L[a][cross]))
+                outside.append((W[b][cross], L[b][cross]))
+        ends = [np.concatenate(part) for side in (inside, outside) for part in zip(*side, strict=True)]
+        if not ends[0].size:
+            return W[ok], L[ok]
+        we, le = self._edges(*ends)
+        return np.concatenate([W[ok], we]), np.concatenate([L[ok], le])
+
+    def _start(self, count):  # type: ignore[no-untyped-def]
+        """Candidates over the whole span, kept: least and largest diameter start from the same."""
+        if count not in self._started:
+            self._started[count] = self._candidates(self.span, count)
+        return self._started[count]
 
     def largest(
         self, objective: Callable[..., np.ndarray], seeds: int = 3, count: int = 101, reach: float = 2.0
@@ -85,7 +95,7 @@ class Cap:
         the next window in spacings: two on smooth ground, more where the objective has a crease.
         """
         whole = self.span
-        w, l = self._candidates(whole, count)  # noqa: E741
+        w, l = self._start(count)  # noqa: E741
         value = objective(*self.point(w, l))
         dw, dl = (whole[1] - whole[0]) / (count - 1), (whole[3] - whole[2]) / (count - 1)
         order = np.argsort(-value)

@@ -383,11 +383,13 @@ def left_roughness(pieces, stepover, lead, tilt):
     with mp.workdps(DIGITS + GUARD):
         sides = _sides(pieces, mp.radians(mpf(lead)), mp.radians(mpf(tilt)))
 
-    def moment(top, power):
+    def moment(below, power):
         """Integral over height of (profile length below / stepover) * height**power."""
-        return sum(float(np.sum(w * x * y**power)) for y, x, w in (_below(side, top) for side in sides)) / s
+        return sum(float(np.sum(w * x * y**power)) for y, x, w in below) / s
 
-    if any(np.any(np.diff(_below(side, h)[1]) < -1e-9) for side in sides):
+    whole = [_below(side, h) for side in sides]
+    if any(np.any(np.diff(across) < -1e-9) for _, across, _ in whole):
         return float("nan"), float("nan")
-    mean = h - moment(h, 0)
-    return 2 * moment(mean, 0), float(np.sqrt(h**2 - 2 * moment(h, 1) - mean**2))
+    mean = h - moment(whole, 0)
+    under = [_below(side, mean) for side in sides]
+    return 2 * moment(under, 0), float(np.sqrt(h**2 - 2 * moment(whole, 1) - mean**2))

@@ -11,7 +11,7 @@ import math
 
 import numpy as np
 from shapely.geometry import LineString, Polygon
-from shapely.ops import unary_union
+from shapely.ops import clip_by_rect, unary_union
 
 POINTS = 4_000
 
@@ -100,8 +100,8 @@ def upper_tip(chain, hill):
 
 def level(chain, x, tip, far):
     """What a level clears: the outline at its place and all outward from it."""
-    rim = list(zip(x - chain[:, 1], tip + chain[:, 0], strict=True))
-    return Polygon([*rim, (far, rim[-1][1]), (far, tip), (x, tip)])
+    rim = np.column_stack([x - chain[:, 1], tip + chain[:, 0]])
+    return Polygon(np.concatenate([rim, [(far, rim[-1, 1]), (far, tip), (x, tip)]]))
 
 
 def stair(chain, slope, step_down, surface_radius=math.inf, levels=2):
@@ -119,10 +119,11 @@ def stair(chain, slope, step_down, surface_radius=math.inf, levels=2):
     touch, below = places[levels], places[levels + 1]
     contact, lower = (_contact(chain, hill, *p) for p in (touch, below))
     far = max(x for x, _ in finite) + 10.0 * chain[:, 1].max()
-    cleared = unary_union([level(chain, x, t, far) for x, t in finite])
     # the stretch of surface between the contacts, seen along the normal
     window = _window(hill, contact, lower, far=20.0 * chain[:, 1].max())
-    left = window.difference(cleared)
+    x0, z0, x1, z1 = window.bounds
+    around = (x0 - 1.0, z0 - 1.0, x1 + 1.0, z1 + 1.0)  # what is cleared elsewhere only costs time
+    left = window.difference(unary_union([clip_by_rect(level(chain, x, t, far), *around) for x, t in finite]))
     pieces = [p for p in getattr(left, "geoms", [left]) if p.area > 0.0]
     if not pieces:
         return 0.0, 0.0, _length(hill, contact, lower)
@@ -149,14 +150,15 @@ def _window(hill, upper, lower, far):
     if math.isinf(hill.radius):
         normal = np.array([math.sin(hill.slope), math.cos(hill.slope)])
         a, b = np.array(upper), np.array(lower)
-        return Polygon([a, b, b + far * normal, a + far * normal])
+        return Polygon(np.array([a, b, b + far * normal, a + far * normal]))
     z = np.linspace(lower[1], upper[1], 2001)
     rim = np.column_stack([hill.outward(z), z])
     if hill.radius < 0:
-        return Polygon([*rim, (min(upper[0], 0.0), 0.0) if upper[1] >= 0.0 else (0.0, 0.0), (0.0, 0.0)]).buffer(0)
+        end = (min(upper[0], 0.0), 0.0) if upper[1] >= 0.0 else (0.0, 0.0)
+        return Polygon(np.concatenate([rim, [end, (0.0, 0.0)]])).buffer(0)
     size = np.hypot(rim[:, 0], np.maximum(rim[:, 1], 0.0))[:, None]
     normal = np.column_stack([rim[:, 0], np.maximum(rim[:, 1], 0.0)]) / size
-    return Polygon([*rim, *(rim + far * normal)[::-1]]).buffer(0)
+    return Polygon(np.concatenate([rim, (rim + far * normal)[::-1]])).buffer(0)
 
 
 def _length(hill, upper, lower):
