@@ -12,8 +12,11 @@ if TYPE_CHECKING:
     from millcalc.planning.comparing import Comparison, compare
     from millcalc.planning.finishing import Plan, plan
     from millcalc.planning.job import FinishingJob
+    from millcalc.planning.machine_times import MachineFit, TimedMove, fit_machine, time_factor_of
+    from millcalc.planning.measured import MarkFit, Measured, SurfaceReading, read_surface
     from millcalc.planning.parts import Axis, Before, Finish, Fixed, Machine, Passes, Shop, Surface
     from millcalc.planning.patch import Patch, test_patch
+    from millcalc.planning.proven import Proven, proven_for, proven_of
     from millcalc.planning.reading import example_job, example_text, read_job
     from millcalc.planning.roughing.job import RoughingJob
     from millcalc.planning.roughing.parts import Pocket, RoughingAssumptions, RoughingCut, RoughingFixed
@@ -23,6 +26,7 @@ if TYPE_CHECKING:
     from millcalc.planning.routes.plan import RoutePlan, plan_route
     from millcalc.planning.routes.reading import example_route, example_route_text, read_route
     from millcalc.planning.sensitivity import Sensitivity, sensitivity
+    from millcalc.planning.shop_file import append_proven, read_proven
     from millcalc.planning.spread import Spread, spread
 
 _HOMES = {
@@ -43,6 +47,10 @@ _HOMES = {
     "millcalc.planning.sensitivity": ("Sensitivity", "sensitivity"),
     "millcalc.planning.spread": ("Spread", "spread"),
     "millcalc.planning.patch": ("Patch", "test_patch"),
+    "millcalc.planning.measured": ("Measured", "MarkFit", "SurfaceReading", "read_surface"),
+    "millcalc.planning.machine_times": ("MachineFit", "TimedMove", "fit_machine", "time_factor_of"),
+    "millcalc.planning.proven": ("Proven", "proven_for", "proven_of"),
+    "millcalc.planning.shop_file": ("append_proven", "read_proven"),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
 
@@ -56,11 +64,15 @@ __all__ = [
     "FinishingJob",
     "Fixed",
     "Machine",
+    "MachineFit",
+    "MarkFit",
+    "Measured",
     "Operation",
     "Passes",
     "Patch",
     "Plan",
     "Pocket",
+    "Proven",
     "RoughingAssumptions",
     "RoughingCut",
     "RoughingFixed",
@@ -73,19 +85,28 @@ __all__ = [
     "Shop",
     "Spread",
     "Surface",
+    "SurfaceReading",
+    "TimedMove",
+    "append_proven",
     "compare",
     "example_job",
     "example_route",
     "example_route_text",
     "example_text",
+    "fit_machine",
     "plan",
     "plan_route",
+    "proven_for",
+    "proven_of",
     "read_job",
+    "read_proven",
     "read_route",
+    "read_surface",
     "search_drawer",
     "sensitivity",
     "spread",
     "test_patch",
+    "time_factor_of",
 ]
 
 

@@ -8,113 +8,28 @@ from typing import Any
 
 from millcalc.cutters import BallEndMill
 from millcalc.errors import ArgumentError, Fault, JobError
-from millcalc.formulas.finish import cut_off_length
-from millcalc.planning.expected import EXPECTED, Expected, expected_marks
+from millcalc.planning.expected import EXPECTED, expected_marks
 from millcalc.planning.finishing import Plan
+from millcalc.planning.mark_fits import (
+    DIRECTIONS,
+    HEIGHT_ERROR,
+    RULE,
+    SPACING_ERROR,
+    MarkFit,
+    Measured,
+    cut_off,
+    fit_of,
+    is_near,
+    spacing_ratio,
+)
 from millcalc.planning.spread import RA_FACTOR
-from millcalc.quantities.display import number_text, quantity_text
-from millcalc.quantities.kinds import LENGTH, POSITIVE, ROUGHNESS, Length, Ratio, Roughness
-from millcalc.quantities.record import Record, entry, fields_of, number, record
+from millcalc.quantities.display import quantity_text
+from millcalc.quantities.kinds import LENGTH, Ratio
+from millcalc.quantities.record import Record, entry, number, record
 
 __all__ = ["MarkFit", "Measured", "SurfaceReading", "read_surface"]
 
-SPACING_ERROR = 0.1
-"""Share by which a spacing read under a magnifier or off a profile may be off: common practice."""
-SPACING_FADES = 1.4
-"""Times as far beyond that error as makes a spacing fit no more."""
-HEIGHT_ERROR = 0.1
-"""Share by which a shop's roughness gauge may be off: common practice."""
-HEIGHT_FADES = 2.0
-"""Times as far beyond the range of measured over ideal roughness as makes a height fit no more."""
 _FITS = 0.5  # the least fit of a cause, and the share of it that a second may reach at most
-_DIRECTIONS = ("across", "along")
-RULE = (
-    "fit = spacing part x (1 + height part)/2; what was not measured counts half. The spacing part is 1 within "
-    f"{100 * SPACING_ERROR:.0f} % of the expected spacing (error of reading it) and 0 from {SPACING_FADES:g} times "
-    f"beyond; the height part is 1 from {RA_FACTOR.low:g} to {RA_FACTOR.high:g} times the ideal roughness, "
-    f"{100 * HEIGHT_ERROR:.0f} % allowed for the gauge, and 0 from {HEIGHT_FADES:g} times beyond; between, evenly by "
-    "the logarithm"
-)
-"""How the fit is found."""
-
-
-@record
-class Measured(Record):
-    """What was measured on the cut part, across the passes and along the feed.
-
-    Parameters
-    ----------
-    spacing_across, spacing_along [mm]
-        Distance of the marks, above 0.
-    ra_across, ra_along, rz_across, rz_along [um]
-        Roughness, above 0; Ra is below Rz.
-
-    Raises
-    ------
-    JobError
-        Values that cannot be used; all are listed.
-
-    Examples
-    --------
-    >>> print(Measured(spacing_across="0.19 mm").spacing_across)
-    0.19 millimeter
-    """
-
-    spacing_across: Length = entry(default=None, domain=POSITIVE, meaning="distance of marks across the passes")
-    ra_across: Roughness = entry(default=None, domain=POSITIVE, meaning="Ra across the passes")
-    spacing_along: Length = entry(default=None, domain=POSITIVE, meaning="distance of marks along the feed")
-    ra_along: Roughness = entry(default=None, domain=POSITIVE, meaning="Ra along the feed")
-    rz_across: Roughness = entry(default=None, domain=POSITIVE, meaning="Rz across the passes")
-    rz_along: Roughness = entry(default=None, domain=POSITIVE, meaning="Rz along the feed")
-
-    def _check(self) -> None:
-        faults = []
-        if all(number(self, name) is None for name in fields_of(self)):
-            names = ", ".join(fields_of(self))
-            faults.append(Fault("measured", "nothing", "there is nothing to read", names, 'spacing_across="0.19 mm"'))
-        for way in _DIRECTIONS:
-            ra, rz = number(self, f"ra_{way}"), number(self, f"rz_{way}")
-            if ra is not None and rz is not None and ra >= rz:
-                given = f"Ra {number_text(ra)} um and Rz {number_text(rz)} um"
-                reason = "the mean deviation of a profile is below its height: they may be exchanged"
-                faults.append(Fault(f"ra_{way}", given, reason, "Ra below Rz"))
-        if faults:
-            raise JobError("the surface cannot be read", faults)
-
-
-@record
-class MarkFit(Record):
-    """How well one cause fits what was measured; `fit` is None where nothing was measured in its direction.
-
-    The expected spacing is a range where the slope changes it; ratios are to its nearer end.
-    """
-
-    cause: str = entry(meaning="scallops, tooth marks, revolution marks or facets")
-    direction: str = entry(meaning="across the passes or along the feed")
-    least_spacing: Length = entry(meaning="least spacing expected")
-    spacing: Length = entry(meaning="spacing expected, largest")
-    least_ra: Roughness = entry(meaning="least Ra expected, ideal geometry")
-    ra: Roughness = entry(meaning="Ra expected, ideal geometry, largest")
-    rz: Roughness = entry(meaning="Rz expected, ideal geometry, largest")
-    spacing_ratio: Ratio = entry(meaning="measured over expected spacing")
-    ra_ratio: Ratio = entry(meaning="measured over expected Ra")
-    rz_ratio: Ratio = entry(meaning="measured over expected Rz")
-    fit: Ratio = entry(meaning="how well it fits, 0 to 1")
-    remark: str = entry(meaning="what the plan says of it")
-
-    @property
-    def text(self) -> str:
-        """The row in words."""
-        parts = [f"{self.direction}: {EXPECTED[self.cause]}"]
-        parts.append(f"expected every {_range_text(number(self, 'least_spacing'), number(self, 'spacing'))}")
-        parts.append(f"Ra {quantity_text(number(self, 'ra'), ROUGHNESS, digits=3)}")
-        ratios = [(word, number(self, n)) for word, n in zip(("spacing", "Ra", "Rz"), _RATIOS, strict=True)]
-        shown = [f"{word} {q:.2f} times" for word, q in ratios if q is not None]
-        parts.append(f"measured: {', '.join(shown)}; fit {number(self, 'fit'):.2f}" if shown else "not measured")
-        return "; ".join([*parts, *([self.remark] if self.remark else [])])
-
-
-_RATIOS = ("spacing_ratio", "ra_ratio", "rz_ratio")
 
 
 @record
@@ -138,7 +53,7 @@ class SurfaceReading(Record):
     @property
     def text(self) -> str:
         """The reading in words."""
-        made = [(way, getattr(self, way)) for way in _DIRECTIONS]
+        made = [(way, getattr(self, way)) for way in DIRECTIONS]
         lines = [f"made {way} by {EXPECTED[cause]}" for way, cause in made if cause]
         for word in ("Ra", "Rz"):
             factor = number(self, f"{word.lower()}_factor")
@@ -180,8 +95,9 @@ def read_surface(
     -----
     A cause is decided if the spacing was measured, its fit is 0.5 or more and no second one reaches more than half of
     it; `RULE` states the fit. Roughness counts by Ra where it was measured, else by Rz. Ideal geometry, marks
-    as low circular arcs; chatter, built-up edge and play of the axes are no candidates. A gauge counts what lies
-    further apart than its cut-off as waviness; there the height says nothing. Source: GEOMETRY, ISO4288, PRACTICE.
+    as low circular arcs; chatter, built-up edge and play of the axes are no candidates. What lies further
+    apart than the gauge's cut-off, taken as 0.8 mm or the longer one of the measured Ra, it counts as waviness: there
+    the height says nothing. Source: GEOMETRY, ISO4288, PRACTICE.
 
     Examples
     --------
@@ -205,54 +121,16 @@ def read_surface(
         measured = Measured(**{name: value for name, value in given.items() if value is not None})
     except JobError as error:
         raise ArgumentError("the surface cannot be read", error.faults) from None
-    rows = [_row(marks, measured) for marks in expected_marks(plan)]
+    rows = [fit_of(marks, measured) for marks in expected_marks(plan)]
     rows.sort(key=lambda row: (number(row, "fit") is None, -(number(row, "fit") or 0.0)))
     remarks, undecided = list[str](), list[str]()
-    causes = {way: _decided(way, rows, measured, undecided) for way in _DIRECTIONS}
+    causes = {way: _decided(way, rows, measured, undecided) for way in DIRECTIONS}
     factors = _factors(plan, rows, measured, remarks, undecided)
     remarks += _of_runout(plan, causes["along"]) + _of_height(rows, causes)
     kept = {"rows": tuple(rows), "measured": measured, "plan": plan}
     return SurfaceReading._from_numbers(
         kept | causes | factors | {"remarks": tuple(remarks), "undecided": tuple(undecided)}
     )
-
-
-def _row(marks: Expected, measured: Measured) -> MarkFit:
-    """Compare what is expected of one cause with what was measured in its direction."""
-    way, remark = marks.direction, marks.remark
-    spacing, ra, rz = (number(measured, f"{what}_{way}") for what in ("spacing", "ra", "rz"))
-    ratios = {
-        "spacing_ratio": _ratio(spacing, marks.least_spacing, marks.spacing),
-        "ra_ratio": _ratio(ra, marks.least_ra, marks.ra),
-        "rz_ratio": _ratio(rz, marks.least_rz, marks.rz),
-    }
-    height = ratios["ra_ratio"] if ra is not None else ratios["rz_ratio"]
-    if ra is not None and marks.spacing > float(cut_off_length.bare(min(ra, 80.0))):
-        height = None
-        beyond = "further apart than the gauge's cut-off: it counts them as waviness"
-        remark = "; ".join(r for r in (remark, beyond) if r)
-    fit = None if spacing is None and ra is None and rz is None else 0.0
-    if fit is not None and marks.rz > 0.0:
-        near = _part(ratios["spacing_ratio"], 1.0 - SPACING_ERROR, 1.0 + SPACING_ERROR, SPACING_FADES)
-        low, high = RA_FACTOR.low * (1.0 - HEIGHT_ERROR), RA_FACTOR.high * (1.0 + HEIGHT_ERROR)
-        fit = near * (1.0 + _part(height, low, high, HEIGHT_FADES)) / 2.0
-    stated = {n: getattr(marks, n) for n in ("cause", "direction", "least_spacing", "spacing", "least_ra", "ra", "rz")}
-    return MarkFit._from_numbers(stated | ratios | {"fit": fit, "remark": remark})
-
-
-def _ratio(measured: float | None, least: float, most: float) -> float | None:
-    """Return measured over expected, of a range over its nearer end, 1 inside it."""
-    if measured is None or most <= 0.0:
-        return None
-    return measured / min(max(measured, least), most) if least > 0.0 else measured / most
-
-
-def _part(ratio: float | None, low: float, high: float, fades: float) -> float:
-    """Return 1 between low and high, 0 from so many times beyond, evenly by the logarithm between; unknown: a half."""
-    if ratio is None:
-        return 0.5
-    beyond = max(low / ratio, ratio / high, 1.0)
-    return max(0.0, 1.0 - math.log(beyond) / math.log(fades))
 
 
 def _decided(way: str, rows: Sequence[MarkFit], measured: Measured, undecided: list[str]) -> str:
@@ -281,18 +159,15 @@ def _nothing_fits(way: str, spacing: float, rows: Sequence[MarkFit]) -> str:
     others = [row for row in rows if row.direction != way and number(row, "rz") > 0.0]
     text = f"no marks of the plan lie {quantity_text(spacing, LENGTH, digits=3)} apart"
     if own:
-        nearest = min(own, key=lambda row: abs(math.log(_spacing_ratio(spacing, row))))
-        text += f"; {EXPECTED[nearest.cause]} are nearest, at {_spacing_ratio(spacing, nearest):.2f} times theirs"
-    swapped = [row for row in others if abs(_spacing_ratio(spacing, row) - 1.0) <= SPACING_ERROR]
+        nearest = min(own, key=lambda row: abs(math.log(spacing_ratio(spacing, row))))
+        text += f"; {EXPECTED[nearest.cause]} are nearest, at {spacing_ratio(spacing, nearest):.2f} times theirs"
+    still = [r for r in rows if r.direction == way and not number(r, "rz") and is_near(spacing, r)]
+    if still:
+        return f"{EXPECTED[still[0].cause]} would lie so far apart, but ideal geometry leaves none: lean or runout may"
+    swapped = [row for row in others if is_near(spacing, row)]
     if swapped:
         return f"{text}; it is that of {EXPECTED[swapped[0].cause]}: were across and along exchanged?"
     return f"{text}: look for a feed override, chatter, or play of the axes"
-
-
-def _spacing_ratio(spacing: float, row: MarkFit) -> float:
-    found = _ratio(spacing, number(row, "least_spacing"), number(row, "spacing"))
-    assert found is not None
-    return found
 
 
 def _factors(
@@ -324,8 +199,10 @@ def _why_no_factor(plan: Plan, scallop: MarkFit, measured: Measured) -> str:
         return "no roughness was measured across"
     if number(scallop, "rz") <= 0.0:
         return "the plan leaves none"
-    if spacing is not None and abs(_spacing_ratio(spacing, scallop) - 1.0) > SPACING_ERROR:
+    if spacing is not None and not is_near(spacing, scallop):
         return "the marks across do not lie a stepover apart"
+    if number(scallop, "spacing") > cut_off(number(measured, "ra_across"), number(measured, "rz_across")):
+        return "scallops lie further apart than the gauge's cut-off, so it does not count them"
     if _is_range(scallop) and spacing is None:
         return "the stepover changes with the slope; measure it where the roughness was measured"
     if _is_range(scallop) and not isinstance(plan.job.cutter, BallEndMill):
@@ -371,8 +248,3 @@ def _of_height(rows: Sequence[MarkFit], causes: dict[str, str]) -> list[str]:
             continue
         found.append(f"{row.direction}: {EXPECTED[row.cause]}, but {word.title()} is {ratio:.2f} times ideal; {why}")
     return found
-
-
-def _range_text(least: float, most: float) -> str:
-    text = quantity_text(most, LENGTH, digits=3)
-    return text if least >= most * (1.0 - 1e-3) else f"{quantity_text(least, LENGTH, digits=3)} to {text}"

@@ -27,6 +27,7 @@ BARS = {
         [14.4, 14.4, 14.4, 7.85, 7.85],
     ),
 }
+POINTS, SHARES = np.polynomial.legendre.leggauss(24)
 CLAMPS = [(INF, INF), (20.0, 20_000.0), (5.0, INF), (INF, 3000.0)]
 
 
@@ -39,8 +40,22 @@ def pieces(bar):
 
 
 def moved(bar, clamp, reach, at):
-    """Deflection [um] at a height for 1 N at `reach`, by the moment integral in 25 digits (a virtual force)."""
-    total, top = mp.mpf(0), sum(bar[0])
+    """Deflection [um] at a height for 1 N at `reach`, by the moment integral (a virtual force), Gauss on 5 x 24."""
+    total, top = 0.0, sum(bar[0])
+    for start, length, lower, upper, modulus, _ in pieces(bar):
+        low = max(start, reach, at)
+        if low < start + length:
+            cells = np.linspace(low, start + length, 6)
+            half = np.diff(cells)[:, None] / 2
+            x = cells[:-1, None] + half * (1.0 + POINTS)
+            wide = lower + (upper - lower) * (x - start) / length
+            total += np.sum(half * SHARES * (x - reach) * (x - at) * 64 / (math.pi * modulus * wide**4))
+    return total + 1.0 / clamp[0] + (top - reach) * (top - at) / clamp[1]
+
+
+def moved_in_25_digits(bar, reach, at):
+    """Deflection [um] of the clamped bar as of `moved`, its integral in 25 digits."""
+    total = mp.mpf(0)
     with mp.workdps(25):
         for start, length, lower, upper, modulus, _ in pieces(bar):
             low = max(start, reach, at)
@@ -51,7 +66,7 @@ def moved(bar, clamp, reach, at):
                     return (x - reach) * (x - at) * 64 / (mp.pi * modulus * wide**4)
 
                 total += mp.quad(bend, mp.linspace(low, start + length, 5))
-        return float(total + mp.mpf(1) / clamp[0] + (top - reach) * (top - at) / mp.mpf(clamp[1]))
+        return float(total)
 
 
 def first_frequency(bar, clamp):
@@ -89,6 +104,14 @@ def test_compliance_is_the_moment_integral(name, clamp):
     for reach in (0.0, 0.2, 0.03 * top, 0.4 * top, 0.77 * top):
         assert b.compliance(beam, reach) == pytest.approx(moved(BARS[name], clamp, reach, reach), rel=1e-11)
         assert b.tip_compliance(beam, reach) == pytest.approx(moved(BARS[name], clamp, reach, 0.0), rel=1e-11)
+
+
+@pytest.mark.parametrize("name", BARS)
+def test_the_moment_integral_is_that_in_25_digits(name):
+    for reach, at in ((0.0, 0.0), (0.03 * sum(BARS[name][0]), 0.0)):
+        assert moved(BARS[name], CLAMPS[0], reach, at) == pytest.approx(
+            moved_in_25_digits(BARS[name], reach, at), rel=1e-13
+        )
 
 
 def test_the_published_bars():

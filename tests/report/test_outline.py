@@ -31,14 +31,14 @@ def views(cutter, lead, tilt):
 def rings_laid_round(cutter, length, lead, tilt):
     """Points of the closed tool's surface from its tip, along feed, across and normal; nothing of the outline's."""
     top = float(cutter.profile.top)
-    heights = np.append(top * np.linspace(0.0, 1.0, 800) ** 2, length)
-    radii = np.array([float(cutter.profile.radius_at(h)) for h in heights])
+    heights = np.append(top * np.linspace(0.0, 1.0, 400) ** 2, length)
+    radii = cutter.profile.radius_at(heights)
     lead, tilt = np.radians([lead, tilt])
     axis = np.array([np.sin(lead), np.cos(lead) * np.sin(tilt), np.cos(lead) * np.cos(tilt)])
     first = np.cross(axis, [0.3, 0.5, -0.8])
     first /= np.linalg.norm(first)
     second = np.cross(axis, first)
-    turn = np.linspace(0.0, 2.0 * np.pi, 721)[:, None]
+    turn = np.linspace(0.0, 2.0 * np.pi, 361)[:, None]
     around = np.cos(turn) * first + np.sin(turn) * second
     return (heights[:, None, None] * axis + radii[:, None, None] * around).reshape(-1, 3)
 

@@ -1,5 +1,6 @@
 """Pictures: what is drawn are the answers' numbers; files are written, never over another; what is missing is said."""
 
+import functools
 import subprocess
 import sys
 from xml.etree import ElementTree
@@ -7,14 +8,19 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 from matplotlib import image
+from matplotlib.figure import Figure
 
 import millcalc as m
 from millcalc.errors import ArgumentError, DomainError, FileError, MissingExtraError, UnitError
-from millcalc.report.pictures import cutter_picture, scallops_picture
+from millcalc.report.pictures import cutter_picture, save, scallops_picture
 
 BALL = m.BallEndMill(diameter="8 mm", teeth=4, overhang="32 mm")
 BULL = m.CornerRadiusEndMill(diameter="10 mm", corner_radius="1.5 mm", teeth=4, flute_length="15 mm", overhang="35 mm")
 LENS = m.family("lens")(diameter="8 mm", segment_radius="25 mm", corner_radius="1 mm", teeth=4)
+LEAN, TILT, BOTH_WAYS = {"lead": "3 deg"}, {"tilt": "-4 deg"}, {"lead": "3 deg", "tilt": "2 deg"}
+BESIDE, LEFT = {"stepover": "0.5 mm"}, {"stepover": "0.5 mm", "uncut_side": "left"}
+# drawn once, looked at by several tests
+cutter_drawn, scallops_drawn = functools.cache(cutter_picture), functools.cache(scallops_picture)
 
 
 def panel(figure, title):
@@ -39,14 +45,23 @@ def texts(figure):
     return "\n".join(found)
 
 
-@pytest.mark.parametrize("cutter", [BALL, BULL, LENS], ids=lambda c: c.family)
-@pytest.mark.parametrize("lean", [{}, {"lead": "3 deg"}, {"tilt": "-4 deg"}, {"lead": "3 deg", "tilt": "2 deg"}])
-def test_the_contact_and_the_edge_are_drawn_where_they_are(cutter, lean):
-    figure = cutter_picture(cutter, "0.2 mm", stepover="0.5 mm", **lean)
+@pytest.mark.parametrize(
+    ("cutter", "stepover", "lean"),
+    [
+        (BALL, {}, BOTH_WAYS),
+        (BALL, LEFT, {}),
+        (BULL, {}, {}),
+        (BULL, BESIDE, LEAN),
+        (LENS, BESIDE, TILT),
+    ],
+    ids=lambda c: c if isinstance(c, dict) else c.family,
+)
+def test_the_contact_and_the_edge_are_drawn_where_they_are(cutter, stepover, lean):
+    figure = cutter_drawn(cutter, "0.2 mm", **stepover, **lean)
     contact = cutter.contact(**lean)
     place = (contact.radius.magnitude, contact.height.magnitude)
     assert any(len(line) == 1 and np.allclose(np.abs(line[0]), place, atol=1e-9) for line in lines(figure))
-    edge = cutter.engaged_edge("0.2 mm", "0.5 mm", points=401, **lean)
+    edge = cutter.engaged_edge("0.2 mm", **stepover, points=401, **lean)
     cuts = ~np.isnan(edge.from_angle.magnitude)
     drawn = np.column_stack([edge.radius.magnitude[cuts], edge.height.magnitude[cuts]])
     whole = [line[~np.isnan(line[:, 0])] for line in lines(figure) if len(line) == 401]
@@ -58,16 +73,17 @@ def test_the_contact_and_the_edge_are_drawn_where_they_are(cutter, lean):
 
 
 def test_the_lean_is_said_in_words_and_inches_are_inches():
-    assert "axis leans 15 deg ahead, contact ahead of the tip" in texts(cutter_picture(BALL, "0.2 mm", lead="15 deg"))
-    assert "[in]" in texts(cutter_picture(BALL, "0.2 mm", system="inch"))
+    assert "axis leans 15 deg ahead, contact ahead of the tip" in texts(cutter_drawn(BALL, "0.2 mm", lead="15 deg"))
+    assert "[in]" in texts(cutter_drawn(BALL, "0.2 mm", lead="15 deg", system="inch"))
     with m.units("inch"):
-        assert "[uin]" in texts(scallops_picture(BALL, "0.5 mm")) or "[in]" in texts(scallops_picture(BALL, "0.5 mm"))
+        said = texts(scallops_picture(BALL, "0.5 mm"))
+    assert "[uin]" in said or "[in]" in said
 
 
 @pytest.mark.parametrize("side", ["left", "right"])
 def test_the_stock_stands_on_its_side_and_the_pass_before_on_the_other(side):
     sign = 1.0 if side == "left" else -1.0
-    figure = cutter_picture(BALL, "0.2 mm", stepover="0.5 mm", uncut_side=side)
+    figure = cutter_drawn(BALL, "0.2 mm", stepover="0.5 mm", uncut_side=side)
     along, aside = panel(figure, "seen along the feed"), panel(figure, "seen from the right of the feed")
     assert points(along, "contact").tolist() == points(aside, "contact").tolist() == [[0.0, 0.0]]
     assert along.xaxis_inverted()  # the left of the feed is on the left
@@ -86,7 +102,7 @@ def test_the_stock_stands_on_its_side_and_the_pass_before_on_the_other(side):
     assert removed.get_clip_path() is not None
     said = texts(figure)
     assert f"stepover: 0.5 mm, uncut stock on the {side}" in said
-    assert "full-width cut" in texts(cutter_picture(BALL, "0.2 mm"))
+    assert "full-width cut" in texts(cutter_drawn(BALL, "0.2 mm", **BOTH_WAYS))
 
 
 def test_the_axis_leans_as_stated():
@@ -100,7 +116,7 @@ def test_the_axis_leans_as_stated():
 
 
 def test_the_tool_is_drawn_to_its_lengths_in_equal_scales():
-    figure = cutter_picture(BULL, "0.2 mm", lead="3 deg")
+    figure = cutter_drawn(BULL, "0.2 mm", **BESIDE, **LEAN)
     whole = panel(figure, "upright, in section")
     bodies = [patch.get_xy() for patch in whole.patches if patch.get_label() == "tool"]
     assert [body[:, 1].max() for body in bodies] == [15.0, 35.0]
@@ -113,11 +129,11 @@ def test_the_tool_is_drawn_to_its_lengths_in_equal_scales():
     said = texts(figure)
     assert "flute length: 15 mm" in said
     assert "overhang: 35 mm" in said
-    assert "not stated" in texts(cutter_picture(LENS, "0.2 mm"))
+    assert "not stated" in texts(cutter_drawn(LENS, "0.2 mm", **BESIDE, **TILT))
 
 
 def test_the_edge_angles_are_those_of_the_ends():
-    figure = cutter_picture(BALL, "0.2 mm", lead="15 deg")
+    figure = cutter_drawn(BALL, "0.2 mm", lead="15 deg")
     top = np.degrees(np.arccos(1.0 - 0.2 / 4.0))  # of the ball's cap about the contact
     assert f"edge angle kappa: 15 to {15.0 + top:.3g} deg" in texts(figure)
     drawn = points(panel(figure, "the edge in the cut, enlarged"), "edge in the cut")
@@ -125,13 +141,16 @@ def test_the_edge_angles_are_those_of_the_ends():
 
 
 def test_inch_is_millimetre_over_25_4():
-    metric, inch = (cutter_picture(BALL, "0.2 mm", lead="15 deg", system=s) for s in ("metric", "inch"))
+    metric, inch = (
+        cutter_drawn(BALL, "0.2 mm", lead="15 deg"),
+        cutter_drawn(BALL, "0.2 mm", lead="15 deg", system="inch"),
+    )
     for one, other in zip(metric.axes, inch.axes, strict=True):
         for line, same in zip(one.get_lines(), other.get_lines(), strict=True):
             np.testing.assert_allclose(np.array(line.get_data()) / 25.4, same.get_data())
         assert other.get_xlabel() == one.get_xlabel().replace("[mm]", "[in]")
     assert " mm" not in texts(inch)
-    metric, inch = (scallops_picture(BALL, "0.5 mm", system=s) for s in ("metric", "inch"))
+    metric, inch = scallops_drawn(BALL, "0.5 mm"), scallops_picture(BALL, "0.5 mm", system="inch")
     across, up = points(metric.axes[0], "surface left").T
     np.testing.assert_allclose(points(inch.axes[0], "surface left"), np.column_stack([across / 25.4, up / 0.0254]))
     assert inch.axes[0].get_ylabel() == "height over the surface [uin]"
@@ -185,10 +204,25 @@ def test_several_cutters_share_their_scales():
 
 @pytest.mark.parametrize("ending", ["png", "svg", "pdf"])
 def test_files_are_written_and_never_over_another(tmp_path, ending):
-    path = tmp_path / f"cutter.{ending}"
+    path, one, other = tmp_path / f"cutter.{ending}", Figure(figsize=(1.0, 1.0)), Figure(figsize=(1.0, 1.0))
+    one.text(0.2, 0.5, "one")
+    other.text(0.2, 0.5, "another")
+    save(one, path, False)
+    before = path.read_bytes()
+    assert len(before) > 500
+    with pytest.raises(FileError, match=r"there is a file of this name; accepted: another name, or overwrite=True"):
+        save(other, path, False)
+    assert path.read_bytes() == before
+    save(other, path, True)
+    assert path.read_bytes() != before
+
+
+def test_both_pictures_are_written_and_never_over_another(tmp_path):
+    path = tmp_path / "cutter.svg"
     cutter_picture(BALL, "0.2 mm", path=path)
     before = path.read_bytes()
     assert len(before) > 1000
+    assert ElementTree.fromstring(before).tag.endswith("svg")
     with pytest.raises(FileError, match=r"there is a file of this name; accepted: another name, or overwrite=True"):
         scallops_picture(BALL, "0.5 mm", path=path)
     assert path.read_bytes() == before
@@ -196,17 +230,18 @@ def test_files_are_written_and_never_over_another(tmp_path, ending):
     assert path.read_bytes() != before
     with pytest.raises(FileError, match="names no kind of picture"):
         cutter_picture(BALL, "0.2 mm", path=tmp_path / "cutter.bmp")
+    with pytest.raises(FileError, match="names no kind of picture"):
+        scallops_picture(BALL, "0.5 mm", path=tmp_path / "cutter.bmp")
     with pytest.raises(FileError, match="No such file"):
-        cutter_picture(BALL, "0.2 mm", path=tmp_path / "none" / "cutter.png")
+        save(Figure(figsize=(1.0, 1.0)), tmp_path / "none" / "cutter.png", False)
 
 
 def test_what_is_written_can_be_read(tmp_path):
-    paths = [tmp_path / f"cutter{ending}" for ending in (".PNG", ".svg", ".pdf")]
-    for path in paths:
-        cutter_picture(BALL, "0.2 mm", path=path)
-    assert image.imread(paths[0]).shape[0] > 500
-    assert ElementTree.parse(paths[1]).getroot().tag.endswith("svg")
-    assert paths[2].read_bytes().startswith(b"%PDF")
+    image_path, page = tmp_path / "cutter.PNG", tmp_path / "scallops.pdf"
+    save(cutter_drawn(BALL, "0.2 mm", **BOTH_WAYS), image_path, False)
+    assert image.imread(image_path).shape[0] > 500
+    scallops_picture(BALL, "0.5 mm", path=page)
+    assert page.read_bytes().startswith(b"%PDF")
 
 
 def test_nothing_of_pyplot_is_touched():

@@ -2,27 +2,30 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+from numbers import Real
 from typing import Any
 
 import attrs
 import numpy as np
 
-from millcalc.errors import Fault, ImpossibleJobError, JobError
+from millcalc.errors import ArgumentError, Fault, ImpossibleJobError, JobError, MillcalcError
 from millcalc.formulas import finish
+from millcalc.planning.finishing import plan
 from millcalc.planning.routes.handover import corner_excess, fits_fillet
-from millcalc.planning.routes.jobs import left_at_start
+from millcalc.planning.routes.jobs import job_of, left_at_start
+from millcalc.planning.routes.options import Option, all_options
 from millcalc.planning.routes.parts import Route
-from millcalc.planning.routes.plan import RoutePlan, plan_route
-from millcalc.planning.routes.stages import Option, Stage, finishing_stage, options_of, roughing_stage
+from millcalc.planning.routes.plan import RoutePlan, plan_route, step_names
+from millcalc.planning.routes.stages import Stage, finishing_stage, roughing_stage
+from millcalc.quantities.convert import shown
 from millcalc.quantities.record import number
 
 __all__ = ["Choice", "RouteFront", "search_drawer"]
 
 _MULTIPLES = (0.5, 0.7, 1.0, 1.4, 2.0, 4.0)
 """Finishes that are tried, as multiples of the one wanted."""
-_MOST = 50_000_000
-"""Combinations that are looked at together."""
 
 
 @attrs.frozen
@@ -86,8 +89,9 @@ def search_drawer(route: Route, finishes: Sequence[float] = _MULTIPLES) -> Route
     """Find the cutters, stocks and steps that make a route fastest, for the finish wanted and for others.
 
     All combinations of the options of every operation are looked at as one array; each is planned with every limit of
-    the machine active, and hand-overs that are exceeded rule it out.  What an operation finds is the worst that an
-    option before may leave; the best route is planned again as it is.
+    the machine active, and hand-overs that are exceeded rule it out.  After roughing and corners an operation finds
+    just what each combination of them leaves; after a semi-finish the worst that its option may leave, whatever went
+    before it.  The best route is planned again as it is.
 
     Parameters
     ----------
@@ -99,8 +103,10 @@ def search_drawer(route: Route, finishes: Sequence[float] = _MULTIPLES) -> Route
 
     Raises
     ------
+    ArgumentError
+        The route is none, or the multiples cannot be used.
     JobError
-        Too many combinations, or values to try that cannot be used.
+        Too many combinations.
     ImpossibleJobError
         No combination keeps all limits; the fault says which operation fails first.
 
@@ -111,9 +117,11 @@ def search_drawer(route: Route, finishes: Sequence[float] = _MULTIPLES) -> Route
     >>> found.choice.words()
     ('E12', 'E6', 'B8', 'B6')
     """
+    if not isinstance(route, Route):
+        fault = Fault("route", shown(route), "it is no route", "a Route; read_route reads one from a file")
+        raise ArgumentError("nothing to search", (fault,))
     name, wanted = _wanted(route)
-    tried = sorted({*finishes, 1.0})
-    stages = _stages(route, [wanted * m for m in tried])
+    stages = _stages(route, [wanted * m for m in _multiples(finishes)], wanted)
     total = _total(route, stages)
     if not np.isfinite(total).any():
         raise ImpossibleJobError("no route can be cut with this drawer", (_why(route, stages),))
@@ -129,13 +137,23 @@ def search_drawer(route: Route, finishes: Sequence[float] = _MULTIPLES) -> Route
         fault = Fault("finish", f"{wanted:g} um", "no combination reaches it within all limits", "a coarser finish")
         raise ImpossibleJobError("no route can be cut with this drawer", (fault,))
     made = plan_route(_taken(route, best, name))
-    best = attrs.evolve(best, time=number(made, "total_time"))
+    best = choices[wanted] = attrs.evolve(best, time=number(made, "total_time"))
     return RouteFront(route, made, best, _front(choices), name, total.size, int(np.isfinite(total).sum()))
 
 
+def _multiples(finishes: object) -> list[float]:
+    """Return the multiples of the finish wanted."""
+    given: list[Any] = list(finishes) if isinstance(finishes, (list, tuple, set, range, np.ndarray)) else [finishes]
+    strange = [m for m in given if not isinstance(m, Real) or isinstance(m, bool) or not 0.0 < float(m) < math.inf]
+    if strange:
+        fault = Fault("finishes", shown(strange[0]), "it is no multiple", "numbers above 0", "(0.5, 1, 2)")
+        raise ArgumentError("the search cannot be made", (fault,))
+    return [float(m) for m in given]
+
+
 def _wanted(route: Route) -> tuple[str, float]:
-    """Return which finish is varied, and its value wanted [um]."""
-    if route.finish is None:
+    """Return which finish is varied, and its value wanted [um]; NaN where the route does not end with a finish."""
+    if route.finish is None or route.steps[-1].kind != "finish":
         return "ra", float("nan")
     for name in ("scallop_height", "ra"):
         if number(route.finish, name) is not None:
@@ -147,29 +165,17 @@ def _wanted(route: Route) -> tuple[str, float]:
     )
 
 
-def _stages(route: Route, finishes: Sequence[float]) -> list[Stage]:
+def _stages(route: Route, finishes: Sequence[float], wanted: float) -> list[Stage]:
     """Plan every operation with every option, after every state that it may find."""
     stages: list[Stage] = []
-    for step in route.steps:
-        options = options_of(route, step, finishes)
-        before = _before(stages, step.kind)
+    for step, options in zip(route.steps, all_options(route, finishes, wanted), strict=True):
+        before = stages[-1] if stages else None
         if step.kind in ("rough", "corners"):
-            stages.append(roughing_stage(route, step, options, None if step.kind == "rough" else stages[0]))
+            stages.append(roughing_stage(route, step, options, before))
         else:
-            left = left_at_start(route)
-            found: Any = stages[before] if before is not None else left
-            stages.append(finishing_stage(route, step, options, found))
-        size = float(np.prod([float(len(s.options)) for s in stages]))
-        if size > _MOST:
-            reason = f"{size:.3g} combinations are too many; state some cutters or stocks, or fewer values in `tried`"
-            raise JobError("the search cannot be made", (Fault("operations", "", reason),))
+            start: Any = left_at_start(route)
+            stages.append(finishing_stage(route, step, options, before or start))
     return stages
-
-
-def _before(stages: Sequence[Stage], kind: str) -> int | None:
-    """Return the place of the stage whose stock an operation finds: corners leave that of the roughing before."""
-    places = [i for i, s in enumerate(stages) if s.step.kind != "corners"]
-    return places[-1] if places else None
 
 
 def _total(route: Route, stages: Sequence[Stage]) -> Any:
@@ -177,14 +183,11 @@ def _total(route: Route, stages: Sequence[Stage]) -> Any:
     shape = tuple(len(s.options) for s in stages)
     total = np.zeros(shape)
     for place, stage in enumerate(stages):
-        source = _before(stages[:place], stage.step.kind)
-        time = np.where(stage.possible, stage.time, np.inf)
-        total = total + (_spread(time[0], (place,), shape) if source is None else _spread(time, (source, place), shape))
+        total = total + _spread(np.where(stage.possible, stage.time, np.inf), (*stage.found, place), shape)
         if place:
             total = total + _spread(_between(route, stages, place), (place - 1, place), shape)
-            if source is not None:
-                covered = np.where(stages[source].covered, 0.0, np.inf)
-                total = total + _spread(covered, (source,), shape)
+        if place + 1 < len(stages):
+            total = total + _spread(np.where(stage.covered, 0.0, np.inf), stage.leaving, shape)
     if stages[-1].step.kind in ("semi-finish", "finish"):
         fits = [fits_fillet(route, o.cutter) for o in stages[-1].options]
         total = total + _spread(np.where(fits, 0.0, np.inf), (len(stages) - 1,), shape)
@@ -229,7 +232,7 @@ def _front(choices: dict[float, Choice]) -> tuple[Choice, ...]:
 
 def _taken(route: Route, choice: Choice, name: str) -> Route:
     """Return the route with a choice taken."""
-    steps = [o.step(step, {}) for step, o in zip(route.steps, choice.options, strict=True)]
+    steps = [o.step(step) for step, o in zip(route.steps, choice.options, strict=True)]
     changes: dict[str, Any] = {"operations": steps}
     if route.steps[-1].kind == "finish":
         finishes = dict.fromkeys(("scallop_height", "ra", "rz", "grade"))
@@ -239,16 +242,27 @@ def _taken(route: Route, choice: Choice, name: str) -> Route:
 
 def _why(route: Route, stages: Sequence[Stage]) -> Fault:
     """Say which operation, or which hand-over, rules every combination out."""
-    for i, stage in enumerate(stages):
+    for i, (name, stage) in enumerate(zip(step_names(route), stages, strict=True)):
+        where = f"operations[{i}] ({name})"
         if not stage.possible.any():
-            reason = "none of its options can be cut within all limits"
-            return Fault(f"operations[{i}] ({stage.step.kind})", "", reason, "other cutters, stocks or steps")
-        last = i + 1 == len(stages)
-        if not last and stage.step.kind != "corners" and not stage.covered.any():
+            return _first_refusal(route, stage, where)
+        if i + 1 < len(stages) and not stage.covered.any():
             reason = "whatever stock it leaves, stairs or scallops, deflection and tolerance are more"
-            return Fault(f"operations[{i}] ({stage.step.kind})", "", reason, "smaller steps, stiffer tools, more stock")
+            return Fault(where, "", reason, "smaller steps, stiffer tools, more stock")
     reason = "every combination fails at a hand-over or has a cutter too large for the corners"
     return Fault("operations", "", reason, "an operation for the corners, or a finer grid in `tried`")
+
+
+def _first_refusal(route: Route, stage: Stage, where: str) -> Fault:
+    """Say why the first option of an operation cannot be cut, for one."""
+    reason, option = "none of its options can be cut within all limits", stage.options[0]
+    found = [left for left in stage.states if left is not None]
+    try:
+        plan(job_of(route, option.step(stage.step), option.cutter, found[0]))
+    except MillcalcError as error:
+        why = "; and ".join(map(str, error.faults)) or error.headline
+        reason = f"{reason}; {option.name}, for one: {why}"
+    return Fault(where, "", reason, "other cutters, stocks or steps")
 
 
 def _plain(choice: Choice) -> list[dict[str, Any]]:

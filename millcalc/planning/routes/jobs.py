@@ -26,7 +26,10 @@ _UM = 1000.0
 
 @attrs.frozen
 class Left:
-    """What an operation leaves for the next: lengths in mm, heights and errors in um."""
+    """What an operation leaves for the next: lengths in mm, heights and errors in um.
+
+    `stated` is what stands before the first operation, as the route states it.
+    """
 
     stock: float
     cutter: Cutter | None = None
@@ -35,7 +38,7 @@ class Left:
     stepover: float | None = None
     deflection: float = 0.0
     chord_error: float = 0.0
-    previous_step_down: float | None = None
+    stated: Before | None = None
 
     @property
     def unevenness(self) -> float:
@@ -47,16 +50,7 @@ def left_at_start(route: Route) -> Left | None:
     """Return what stands before the first operation, or None where that is roughing from the solid."""
     if route.before is None:
         return None
-    before = route.before
-    diameter = number(before, "previous_diameter")
-    ball = None if diameter is None else BallEndMill(diameter=f"{diameter!r} mm", teeth=2)
-    return Left(
-        stock=number(before, "stock"),
-        cutter=ball,
-        stair_thickness=number(before, "stair_thickness"),
-        stepover=number(before, "previous_stepover"),
-        previous_step_down=number(before, "previous_step_down"),
-    )
+    return Left(stock=number(route.before, "stock"), stated=route.before)
 
 
 def job_of(route: Route, step: Operation, cutter: Cutter, left: Left | None) -> RoughingJob | FinishingJob:
@@ -79,9 +73,9 @@ def _roughing(route: Route, step: Operation, cutter: Cutter, left: Left | None) 
     if step.kind == "corners":
         assert left is not None
         assert left.cutter is not None
-        stock_left = left.stock if stock_left is None else stock_left
+        stock_left = left.stock
         cut = {"style": "corners", "larger_diameter": f"{number(left.cutter, 'diameter')!r} mm"}
-    elif route.pocket.sides == "closed":
+    elif route.pocket.sides == "closed" or step.entry != "helix":
         cut["entry"] = step.entry
     if number(step, "slope_step") is not None:
         cut["slope_step"] = f"{number(step, 'slope_step')!r} mm"
@@ -124,13 +118,13 @@ def _finishing(route: Route, step: Operation, cutter: Cutter, left: Left) -> Fin
 
 def _before(left: Left, stock_left: float) -> Before:
     kept: dict[str, Any] = {"stock": left.stock - stock_left}
-    spaced = left.stepover is not None or left.previous_step_down is not None
-    if isinstance(left.cutter, BallEndMill) and spaced:
+    if left.stated is not None:
+        return left.stated._with_kept(kept)
+    if isinstance(left.cutter, BallEndMill) and left.stepover is not None:
         kept |= {"previous_diameter": number(left.cutter, "diameter"), "previous_stepover": left.stepover}
-        kept["previous_step_down"] = left.previous_step_down
     elif left.unevenness > 0.0:
         kept["stair_thickness"] = left.unevenness
-    return Before(stock="1 mm")._with_kept({n: v for n, v in kept.items() if v is not None})
+    return Before(stock="1 mm")._with_kept(kept)
 
 
 def _offset(surface: Surface, stock_left: float) -> Surface:

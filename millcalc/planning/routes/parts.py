@@ -6,10 +6,13 @@ from collections.abc import Iterable, Mapping
 
 from millcalc.cutters import Cutter
 from millcalc.errors import Fault, JobError
+from millcalc.planning.job import FINISHES
 from millcalc.planning.parts import Axis, Before, Finish, Machine, Passes, Surface
 from millcalc.planning.roughing.parts import STYLES, Pocket
+from millcalc.planning.routes.given import mapping_faults, without_iterators
+from millcalc.quantities.display import quantity_text
 from millcalc.quantities.kinds import NOT_NEGATIVE, POSITIVE, Length, ScallopHeight, Time
-from millcalc.quantities.record import Record, entry, number, record
+from millcalc.quantities.record import Record, entry, fields_of, number, record
 
 __all__ = ["KINDS", "Operation", "Route"]
 
@@ -28,7 +31,8 @@ class Operation(Record):
     cutter
         Name of a cutter in the drawer, or a cutter; left out, the search of the drawer chooses one.
     stock_left [mm]
-        Stock that it leaves along the normal; of a finish none, of corners as the operation before.
+        Stock that it leaves along the normal; not of a finish, which leaves none, nor of corners, which keep that of
+        the operation before.
     scallop_height [um]
         Scallop height that a semi-finish leaves; a fifth of its stock if left out.
     style
@@ -40,7 +44,9 @@ class Operation(Record):
     fixed, assumed
         Values fixed and assumptions changed, as mappings: what the job of this kind knows.
     tried
-        For the search: lists of values of stock_left, slope_step, scallop_height, depth_share, style or ra.
+        For the search, a mapping of lists: of roughing stock_left, slope_step, depth_share and style; of corners
+        depth_share; of a semi-finish stock_left and scallop_height; of a finish ra, or scallop_height where the route
+        wants one. They go before what is stated.
     name
         Words for the page.
 
@@ -68,10 +74,9 @@ class Operation(Record):
     entry: str = entry(default="helix", choices=("helix", "ramp"), meaning="into a closed pocket")
 
     def _check(self) -> None:
+        object.__setattr__(self, "tried", without_iterators(self.tried))
         faults = [
-            Fault(n, repr(getattr(self, n))[:60], "it must be a mapping of names and values")
-            for n in ("fixed", "assumed", "tried")
-            if not isinstance(getattr(self, n), (Mapping, type(None)))
+            fault for n in ("fixed", "assumed", "tried") for fault in mapping_faults(self.kind, n, getattr(self, n))
         ]
         if not isinstance(self.cutter, (str, Cutter, type(None))):
             faults.append(Fault("cutter", repr(self.cutter)[:60], "it is neither a name nor a cutter", example='"E12"'))
@@ -83,13 +88,16 @@ class Operation(Record):
         roughs, faults = self.kind == "rough", []
         for name, belongs in (
             ("scallop_height", self.kind == "semi-finish"),
-            ("stock_left", self.kind != "finish"),
+            ("stock_left", self.kind in ("rough", "semi-finish")),
             ("slope_step", roughs),
         ):
-            if number(self, name) is not None and not belongs:
-                faults.append(Fault(name, "", f"an operation of the kind {self.kind!r} has none"))
-        if not roughs and self.style != "full width":
-            faults.append(Fault("style", self.style, "it belongs to roughing"))
+            value, kind = number(self, name), fields_of(self)[name].kind
+            if value is not None and not belongs and kind is not None:
+                given = quantity_text(value, kind, digits=6)
+                faults.append(Fault(name, given, f"an operation of the kind {self.kind!r} has none"))
+        for name, default in (("style", "full width"), ("entry", "helix")):
+            if not roughs and getattr(self, name) != default:
+                faults.append(Fault(name, getattr(self, name), "it belongs to roughing"))
         return faults
 
 
@@ -160,7 +168,7 @@ class Route(Record):
     @property
     def cutters(self) -> dict[str, Cutter]:
         """The cutters of the drawer by name."""
-        return dict(self.drawer or {})  # type: ignore[call-overload, no-any-return]
+        return dict(self.drawer) if isinstance(self.drawer, Mapping) else {}
 
     def cutter_of(self, step: Operation) -> Cutter | None:
         """Return the cutter of an operation, or None where it is open."""
@@ -183,7 +191,8 @@ def _of_drawer(route: Route) -> list[Fault]:
         return []
     if not isinstance(drawer, Mapping):
         return [Fault("drawer", repr(drawer)[:60], "it must be a mapping of names and cutters")]
-    return [
+    faults = [Fault("drawer", repr(name)[:60], "a name is a text") for name in drawer if not isinstance(name, str)]
+    return faults + [
         Fault(f"drawer.{name}", repr(cutter)[:60], "it is no cutter")
         for name, cutter in drawer.items()
         if not isinstance(cutter, Cutter)
@@ -207,9 +216,29 @@ def _of_operations(route: Route) -> list[Fault]:
     for name, users in needs:
         if kinds & users and getattr(route, name) is None:
             faults.append(Fault(name, "", f"operations of the kind {' or '.join(sorted(kinds & users))} need it"))
+    finishes = [n for n in FINISHES if route.finish is not None and number(route.finish, n) is not None]
+    if route.finish is not None and len(finishes) != 1:
+        said = " and ".join(finishes) or "none"
+        faults.append(Fault("finish", said, "exactly one finish is needed", ", ".join(FINISHES), 'ra = "0.8 um"'))
     if steps[0].kind != "rough" and route.before is None:
-        faults.append(Fault("before", "", "without roughing, the stock before the first operation is needed"))
+        reason = "without roughing, the stock before the first operation is needed"
+        faults.append(Fault("before", "", reason, example='stock = "0.3 mm"'))
+    if steps[0].kind == "rough" and route.before is not None:
+        faults.append(Fault("before", "", "a route that begins with roughing begins with the solid"))
+    faults += _of_tried(route)
     faults += _of_cutters(route)
+    return faults
+
+
+def _of_tried(route: Route) -> list[Fault]:
+    """Return where finishes are tried that are not of the measure of the finish wanted."""
+    faults = []
+    for i, step in enumerate(route.steps):
+        if step.kind != "finish" or not isinstance(step.tried, Mapping) or route.finish is None:
+            continue
+        measure = "ra" if number(route.finish, "scallop_height") is None else "scallop_height"
+        reason = f"the finish wanted is told by {measure}"
+        faults += [Fault(f"operations[{i}].tried.{n}", "", reason, measure) for n in step.tried if n != measure]
     return faults
 
 
@@ -229,7 +258,7 @@ def _of_cutters(route: Route) -> list[Fault]:
     faults, names = [], route.cutters
     for i, step in enumerate(route.steps):
         if isinstance(step.cutter, str) and step.cutter not in names:
-            accepted = ", ".join(names) or "a drawer with cutters"
+            accepted = ", ".join(map(str, names)) or "a drawer with cutters"
             faults.append(Fault(f"operations[{i}].cutter", repr(step.cutter), "the drawer has none so named", accepted))
         if step.cutter is None and not names:
             faults.append(Fault(f"operations[{i}].cutter", "", "no cutter is stated, and the drawer is empty"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Mapping
 from importlib import resources
 from typing import Any
@@ -14,7 +15,8 @@ from millcalc.cutters.reading import cutter_from_table
 from millcalc.errors import Fault, JobError, nearest
 from millcalc.planning.reading import file_text, tables_of, unknown_material
 from millcalc.planning.routes.parts import Operation, Route
-from millcalc.quantities.record import Record, fields_of
+from millcalc.quantities.convert import RefusedError
+from millcalc.quantities.record import Field, Record, fields_of
 
 __all__ = ["example_route", "example_route_text", "is_route", "read_route", "route_from_text"]
 
@@ -51,6 +53,9 @@ def read_route(path: str | os.PathLike[str]) -> Route:
 def route_from_text(text: str, name: str = "route") -> Route:
     """Read a route from the text of a route file; `name` stands for the file in messages."""
     tables = tables_of(text, name, "route")
+    if "cutter" in tables and not is_route(tables):
+        reason = "it is a job of one operation; read_job reads it"
+        raise JobError("the route cannot be read", (Fault(f"{name}: cutter", "", reason),))
     fields = fields_of(Route)
     parts: dict[str, Any] = {}
     faults = [Fault(f"{name}: {k}", "", f"unknown{nearest(k, fields)}") for k in tables if k not in fields]
@@ -68,7 +73,7 @@ def route_from_text(text: str, name: str = "route") -> Route:
     try:
         return Route(**parts)
     except JobError as error:
-        raise JobError("the route cannot be read", [_within(f, f"{name}: ") for f in error.faults]) from None
+        raise JobError("the route cannot be read", [_within(_counted(f), f"{name}: ") for f in error.faults]) from None
 
 
 def is_route(tables: Mapping[str, Any]) -> bool:
@@ -76,16 +81,26 @@ def is_route(tables: Mapping[str, Any]) -> bool:
     return "operations" in tables
 
 
-def _read(key: str, field: Any, given: Any, name: str) -> tuple[Any, list[Fault]]:
+def _read(key: str, field: Field, given: Any, name: str) -> tuple[Any, list[Fault]]:
     if key == "operations":
         return _operations(given, name)
     if key == "drawer":
         return _drawer(given, name)
+    if key == "material" and not isinstance(given, str):
+        return None, [Fault(f"{name}: {key}", repr(given)[:60], "it must be a text")]
     if not field.is_record:
-        return given, []
+        return given, _refusals(field, given, name)
     if not isinstance(given, dict):
         return None, [Fault(f"{name}: {key}", repr(given), f"it must be a table, [{key}]")]
     return _made(field.annotation, given, f"{name}: [{key}] ")
+
+
+def _refusals(field: Field, given: Any, name: str) -> list[Fault]:
+    try:
+        field.read(given)
+    except RefusedError as refused:
+        return [_within(refused.fault, f"{name}: ")]
+    return []
 
 
 def _operations(given: Any, name: str) -> tuple[Any, list[Fault]]:
@@ -119,7 +134,8 @@ def _cutter(table: Any, where: str) -> tuple[Cutter | None, list[Fault]]:
     try:
         return cutter_from_table(table, "cutter"), []
     except JobError as error:
-        return None, [attrs.evolve(f, where=where + f.where.removeprefix("cutter.")) for f in error.faults]
+        places = [f.where.removeprefix("cutter").removeprefix(".") for f in error.faults]
+        return None, [attrs.evolve(f, where=f"{where}{p}".rstrip()) for f, p in zip(error.faults, places, strict=True)]
 
 
 def _made(cls: type[Record], table: Mapping[str, Any], where: str) -> tuple[Any, list[Fault]]:
@@ -127,6 +143,15 @@ def _made(cls: type[Record], table: Mapping[str, Any], where: str) -> tuple[Any,
         return cls(**table), []
     except JobError as error:
         return None, [_within(f, where) for f in error.faults]
+
+
+def _counted(fault: Fault) -> Fault:
+    """Name the operation of a fault as the other faults of a file do, counted from 1."""
+    return attrs.evolve(fault, where=re.sub(r"^operations\[(\d+)\]\.", _counted_place, fault.where))
+
+
+def _counted_place(found: re.Match[str]) -> str:
+    return f"[[operations]] {int(found[1]) + 1} "
 
 
 def _within(fault: Fault, where: str) -> Fault:

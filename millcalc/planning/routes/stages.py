@@ -1,225 +1,230 @@
 """The stages of a drawer search: every option of an operation, planned side by side with what it may find before it.
 
-Each stage has an axis of its options.  What an option finds is a state of the stage before; options and states are
-planned as one array, pair by pair.
+What an option finds is a state that the stage before leaves.  States that differ in nothing the operation asks for are
+planned once; states and options are planned as one array, pair by pair.
 """
 
 from __future__ import annotations
 
 import functools
-import itertools
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from typing import Any
 
 import attrs
 import numpy as np
 
-from millcalc.cutters import BallEndMill, Cutter
-from millcalc.errors import Fault, JobError, MillcalcError
+from millcalc.cutters import BallEndMill
+from millcalc.errors import MillcalcError
 from millcalc.formulas import stock
 from millcalc.planning.comparing import compare
+from millcalc.planning.job import FinishingJob
 from millcalc.planning.roughing.inputs import roughing_inputs
 from millcalc.planning.roughing.job import RoughingJob
 from millcalc.planning.roughing.kernel import run
 from millcalc.planning.routes.handover import verdict_of
 from millcalc.planning.routes.jobs import SEMI_SCALLOP, Left, job_of
+from millcalc.planning.routes.options import Option
 from millcalc.planning.routes.parts import Operation, Route
 from millcalc.quantities import registries
-from millcalc.quantities.kinds import LENGTH, RATIO, ROUGHNESS, SCALLOP_HEIGHT, Kind
+from millcalc.quantities.kinds import LENGTH, ROUGHNESS, SCALLOP_HEIGHT, Kind
 from millcalc.quantities.record import number
 
-__all__ = ["Option", "Stage", "finishing_stage", "options_of", "roughing_stage"]
+__all__ = ["Stage", "finishing_stage", "roughing_stage"]
 
-_STOCKS = {"rough": (0.2, 0.3, 0.5, 0.8), "semi-finish": (0.05, 0.1, 0.2)}
-_DEPTHS = (0.1, 0.25, 0.5)
-_SLOPE_STEPS = (0.25, 0.5, 1.0)
-_SCALLOPS = (5.0, 10.0, 20.0, 40.0)
 _UM = 1000.0
-
-
-@attrs.frozen
-class Option:
-    """One way to do an operation: the cutter, the stock it leaves, its scallop, depth of levels, style or finish."""
-
-    cutter: Cutter
-    name: str
-    values: dict[str, Any]
-
-    def step(self, step: Operation, wanted: Mapping[str, Any]) -> Operation:
-        """Return the operation with this option taken."""
-        changes: dict[str, Any] = {"cutter": self.cutter, "tried": None}
-        for key, unit in (("stock_left", "mm"), ("slope_step", "mm"), ("scallop_height", "um")):
-            if key in self.values:
-                changes[key] = f"{self.values[key]!r} {unit}"
-        if "style" in self.values:
-            changes["style"] = self.values["style"]
-        if "depth_share" in self.values:
-            changes["assumed"] = dict(step.assumed or {}) | {"depth_share": self.values["depth_share"]}  # type: ignore[call-overload]
-        return step.with_(**changes)
+_SOLID = Left(stock=0.0)
+"""What roughing finds: the stock is the pocket's."""
+Pair = tuple[Left, Option]
+Arrays = dict[str, Any]
 
 
 @attrs.frozen(slots=False, eq=False)
 class Stage:
-    """An operation with all its options: arrays with an axis of states before and one of options.
+    """An operation with all its options.
 
-    `time` [min] and `possible` have both axes; what is left has the axis of options, the worst over the states.
+    `time` [min] and `possible` have the axes of the operations `found`, whose options make the states that it finds,
+    and last that of its own options.  What it leaves has the axes of the operations `leaving`: of corners those that
+    they find, too; of others their own alone, with the worst over the states that they find.
     """
 
     step: Operation
     options: tuple[Option, ...]
+    states: tuple[Left | None, ...]
+    found: tuple[int, ...]
+    leaving: tuple[int, ...]
     time: Any
     possible: Any
-    stock: Any
-    unevenness: Any
-    deflection: Any
-    chord_error: Any
-    stepover: Any
-    finish: Any
+    left: Mapping[str, Any]
 
     @functools.cached_property
     def covered(self) -> Any:
-        """Whether the stock that each option leaves covers what it leaves uneven."""
-        needed = stock.needed_stock.bare(self.unevenness, self.deflection, self.chord_error)
-        return (verdict_of(self.stock, needed, self.deflection) != "exceeded") & np.isfinite(needed)
-
-
-def options_of(route: Route, step: Operation, finishes: Sequence[float]) -> tuple[Option, ...]:
-    """Return every option of an operation: what is stated stands, what is open is tried."""
-    cutters = [(step.cutter, route.cutter_of(step))] if step.cutter is not None else list(route.cutters.items())
-    tried = _tried(route, step, finishes)
-    made = []
-    for name, cutter in cutters:
-        assert cutter is not None
-        for values in itertools.product(*tried.values()):
-            word = name if isinstance(name, str) else cutter.family
-            made.append(Option(cutter, word, dict(zip(tried, values, strict=True))))
-    return tuple(made)
-
-
-def _tried(route: Route, step: Operation, finishes: Sequence[float]) -> dict[str, Sequence[Any]]:
-    """Return the values that are tried, by name, in trade units."""
-    given = {name: _listed(name, values) for name, values in dict(step.tried or {}).items()}  # type: ignore[call-overload]
-    known: dict[str, Sequence[Any]] = {}
-    stated = number(step, "stock_left")
-    if step.kind in _STOCKS:
-        known["stock_left"] = _STOCKS[step.kind] if stated is None else (stated,)
-    if step.kind == "rough" and step.cutter is None:
-        sloped = route.pocket is not None and number(route.pocket, "slope_from") is not None
-        known["depth_share"] = _DEPTHS
-        if sloped and number(step, "slope_step") is None:
-            known["slope_step"] = _SLOPE_STEPS
-    if step.kind == "rough":
-        known["style"] = (step.style,)
-    if step.kind == "corners":
-        known["depth_share"] = (dict(step.assumed or {}).get("depth_share", 0.25),)  # type: ignore[call-overload]
-    if step.kind == "semi-finish":
-        scallop = number(step, "scallop_height")
-        known["scallop_height"] = (_SCALLOPS if step.cutter is None else (None,)) if scallop is None else (scallop,)
-    if step.kind == "finish":
-        known["finish"] = tuple(finishes)
-    if step.kind == "finish" and "ra" in given:
-        known["finish"] = given.pop("ra")
-    return known | given
-
-
-_KNOWN: dict[str, Kind] = {
-    "stock_left": LENGTH,
-    "slope_step": LENGTH,
-    "scallop_height": SCALLOP_HEIGHT,
-    "depth_share": RATIO,
-    "ra": ROUGHNESS,
-}
-
-
-def _listed(name: str, values: Any) -> list[Any]:
-    """Read a list of values that the user wants tried."""
-    if name == "style":
-        return list(values)
-    if name not in _KNOWN:
-        accepted = ", ".join((*_KNOWN, "style"))
-        raise JobError("the search cannot be made", (Fault(f"tried.{name}", "", "it is not tried", accepted),))
-    from millcalc.quantities.convert import Parameter, RefusedError, read_value
-
-    parameter = Parameter(f"tried.{name}", _KNOWN[name], _KNOWN[name].domain)
-    try:
-        return [float(read_value(value, parameter)) for value in values]
-    except RefusedError as refused:
-        raise JobError("the search cannot be made", (refused.fault,)) from None
+        """Whether the stock that is left covers what is left uneven; not where the option cannot be cut."""
+        left = self.left
+        needed = stock.needed_stock.bare(left["unevenness"], left["deflection"], left["chord_error"])
+        return (verdict_of(left["stock"], needed, left["deflection"]) != "exceeded") & np.isfinite(needed)
 
 
 def roughing_stage(route: Route, step: Operation, options: Sequence[Option], before: Stage | None) -> Stage:
     """Plan all options of a roughing operation, or of corners after each state before."""
-    states = [None] if before is None else [Left(float(s), o.cutter) for s, o in _stocks(before)]
-    shape = (len(states), len(options))
-    arrays = {name: np.full(shape, np.nan) for name in ("time", "stairs", "deflection", "chord_error", "stock")}
-    possible = np.zeros(shape, dtype=bool)
-    for sample, group in _groups(options, ("style",)):
-        places = _distinct(states, sample)
-        pairs = [(i, j) for i in dict.fromkeys(places) if i is not None for j in group]
-        if pairs:
-            found = _rough_rows(route, step, [(states[i], options[j]) for i, j in pairs], sample)
-            at = tuple(np.array(pairs).T)
-            for name, row in found.items():
-                (possible if name == "possible" else arrays[name])[at] = row
-        for state, place in enumerate(places):
-            if place is not None and place != state:
-                possible[state, group] = possible[place, group]
-                for array in arrays.values():
-                    array[state, group] = array[place, group]
-    if before is not None and step is not route.steps[-1]:
-        # what corners leave uneven must be covered where they are, whatever the roughing before them left
-        needed = stock.needed_stock.bare(arrays["stairs"], arrays["deflection"], arrays["chord_error"])
-        possible &= verdict_of(arrays["stock"], needed, arrays["deflection"]) != "exceeded"
-    worst = {n: _worst(arrays[n], possible) for n in ("stairs", "deflection", "chord_error", "stock")}
-    none = np.full(len(options), np.nan)
-    left = (worst["stock"], worst["stairs"], worst["deflection"], worst["chord_error"])
-    return Stage(step, tuple(options), arrays["time"], possible, *left, none, none)
+    states = [_SOLID] if before is None else _states(before)
+    table = _Table(states, options, lambda left: (left.stock, _diameter(left)))
+    for group in _groups(options, ("style",)):
+        table.plan(
+            [(i, j) for i in table.distinct for j in group if before is None or _is_smaller(options[j], states[i])],
+            functools.partial(_rough_rows, route, step),
+        )
+    left = table.arrays("stock", "unevenness", "deflection", "chord_error", "stepover")
+    if before is None:
+        return table.stage(step, before, (0,), {name: array[0] for name, array in left.items()})
+    for name in ("unevenness", "deflection", "chord_error"):
+        # beside the corners all still stands as roughing has left it
+        left[name] = np.maximum(left[name], np.ravel(before.left[name])[:, None])
+    shape = (*before.covered.shape, len(options))
+    left = {name: array.reshape(shape) for name, array in left.items()}
+    return table.stage(step, before, (*before.leaving, before.leaving[-1] + 1), left)
 
 
-def _stocks(before: Stage) -> list[tuple[Any, Option]]:
-    return list(zip(before.stock, before.options, strict=True))
+def finishing_stage(route: Route, step: Operation, options: Sequence[Option], before: Stage | Left) -> Stage:
+    """Plan all options of a finishing operation after each state before, the options of a cutter as one array."""
+    states = [before] if isinstance(before, Left) else _states(before)
+    table = _Table(states, options, lambda left: (left.stock, _ball_before(left), left.unevenness))
+    fits = [_fits(route, option) for option in options]
+    for group in _groups(options, ()):
+        for balls in (True, False):
+            some = [i for i in table.distinct if (_ball_before(states[i]) is not None) == balls]
+            pairs = [(i, j) for i in some for j in group if fits[j] and _leaves_less(options[j], states[i])]
+            table.plan(pairs, functools.partial(_finish_rows, route, step))
+    worst = {n: _worst(a, table.possible) for n, a in table.arrays("deflection", "chord_error", "stepover").items()}
+    worst["unevenness"] = _worst(table.arrays("scallop_height")["scallop_height"], table.possible) / _UM
+    worst["stock"] = np.array([_stock(o) for o in options])
+    stage = None if isinstance(before, Left) else before
+    return table.stage(step, stage, (0 if stage is None else stage.leaving[-1] + 1,), worst)
 
 
-def _distinct(states: Sequence[Left | None], sample: Option) -> list[int | None]:
-    """Return for each state the first that is the same to corners; None where the cutter before was no larger."""
-    first: dict[Any, int] = {}
-    places: list[int | None] = []
-    for place, left in enumerate(states):
-        if left is None or left.cutter is None:
-            places.append(place)
-            continue
-        key = (number(left.cutter, "diameter"), left.stock)
-        fits = key[0] > number(sample.cutter, "diameter") and left.stock == left.stock
-        places.append(first.setdefault(key, place) if fits else None)
-    return places
+class _Table:
+    """Arrays with an axis of states and one of options, filled pair by pair; like states share their rows."""
+
+    def __init__(
+        self, states: Sequence[Left | None], options: Sequence[Option], key: Callable[[Left], Hashable]
+    ) -> None:
+        first: dict[Hashable, int] = {}
+        self.states, self.options = tuple(states), tuple(options)
+        # a state that cannot be found has rows of its own, which nothing fills
+        self._rows = [i if s is None else first.setdefault(key(s), i) for i, s in enumerate(states)]
+        self.distinct = list(first.values())
+        self._shape = (len(self.states), len(self.options))
+        self._found: Arrays = {"possible": np.zeros(self._shape, dtype=bool)}
+
+    def plan(self, places: Sequence[tuple[int, int]], rows: Callable[[Sequence[Pair]], Arrays]) -> None:
+        """Plan pairs of a state and an option; where no job can be made of them, none is possible."""
+        pairs = [(left, self.options[j]) for i, j in places if (left := self.states[i]) is not None]
+        if not pairs:
+            return
+        try:
+            found = rows(pairs)
+        except MillcalcError:
+            return
+        at = tuple(np.array(places).T)
+        for name, row in found.items():
+            self._found.setdefault(name, np.full(self._shape, np.nan))[at] = row
+
+    @property
+    def possible(self) -> Any:
+        """Whether an option can be cut in a state."""
+        return self._found["possible"][self._rows]
+
+    def arrays(self, *names: str) -> Arrays:
+        """Return arrays by name, NaN where an option cannot be cut."""
+        nothing = np.full(self._shape, np.nan)
+        return {n: np.where(self.possible, self._found.get(n, nothing)[self._rows], np.nan) for n in names}
+
+    def stage(self, step: Operation, before: Stage | None, leaving: tuple[int, ...], left: Arrays) -> Stage:
+        """Return the stage, with an axis for each operation that makes its states."""
+        found = () if before is None else before.leaving
+        shape = (*(() if before is None else before.covered.shape), len(self.options))
+        time, possible = (np.reshape(a, shape) for a in (self.arrays("time")["time"], self.possible))
+        return Stage(step, self.options, self.states, found, leaving, time, possible, left)
 
 
-def _groups(options: Sequence[Option], shaping: Sequence[str]) -> list[tuple[Option, Any]]:
-    """Group the options that differ in numbers only; return one of each group and the places."""
-    keys = [(id(o.cutter), *(o.values.get(n) for n in shaping)) for o in options]
-    return [(options[keys.index(k)], np.flatnonzero([key == k for key in keys])) for k in dict.fromkeys(keys)]
+def _states(before: Stage) -> list[Left | None]:
+    """Return what a stage leaves, None where it cannot be cut or leaves too little for what it leaves uneven."""
+    left = [np.ravel(before.left[n]) for n in ("stock", "unevenness", "stepover")]
+    rows = zip(np.ndindex(before.covered.shape), np.ravel(before.covered), *left, strict=True)
+    return [_state(before.options[place[-1]], *map(float, row)) if ok else None for place, ok, *row in rows]
 
 
-def _rough_rows(
-    route: Route, step: Operation, pairs: Sequence[tuple[Left | None, Option]], sample: Option
-) -> dict[str, Any]:
+def _state(option: Option, stock_left: float, uneven: float, stepover: float) -> Left:
+    ball = isinstance(option.cutter, BallEndMill) and bool(np.isfinite(stepover))
+    return Left(
+        stock=stock_left,
+        cutter=option.cutter,
+        stair_thickness=None if ball else uneven,
+        stepover=stepover if ball else None,
+    )
+
+
+def _diameter(left: Left | None) -> float | None:
+    return None if left is None or left.cutter is None else float(number(left.cutter, "diameter"))
+
+
+def _is_smaller(option: Option, left: Left | None) -> bool:
+    larger = _diameter(left)
+    return larger is not None and number(option.cutter, "diameter") < larger
+
+
+def _ball_before(left: Left | None) -> Hashable:
+    """Return ball and stepover of the operation before, None where no scallops of a ball are known."""
+    if left is None or left.stepover is None or not isinstance(left.cutter, BallEndMill):
+        return None
+    return _diameter(left), left.stepover
+
+
+def _stock(option: Option) -> float:
+    """Return the stock [mm] that a finishing operation leaves."""
+    return float(option.values.get("stock_left", 0.0))
+
+
+def _leaves_less(option: Option, left: Left | None) -> bool:
+    return left is not None and _stock(option) < left.stock
+
+
+def _fits(route: Route, option: Option) -> bool:
+    """Whether the stock that an option leaves has room on a concave surface."""
+    radii = [number(route.surface, name) for name in ("radius_across", "radius_along")]
+    return all(bool(np.isfinite(r) or r > 0.0) for r in (stock.offset_radius.bare(r, _stock(option)) for r in radii))
+
+
+def _groups(options: Sequence[Option], shaping: Sequence[str]) -> list[list[int]]:
+    """Return the places of the options that differ in numbers only, together."""
+    groups: dict[Hashable, list[int]] = {}
+    for place, option in enumerate(options):
+        key = (id(option.cutter), *(option.values.get(n) for n in shaping))
+        groups.setdefault(key, []).append(place)
+    return list(groups.values())
+
+
+def _job(route: Route, step: Operation, pairs: Sequence[Pair]) -> Any:
+    """Return the job of the first pair of which one can be made."""
+    refusals = []
+    for left, option in pairs:
+        try:
+            return job_of(route, option.step(step), option.cutter, left)
+        except MillcalcError as error:
+            refusals.append(error)
+    raise refusals[0]
+
+
+def _rough_rows(route: Route, step: Operation, pairs: Sequence[Pair]) -> Arrays:
     """Plan pairs of a state and an option of one cutter and style as one array."""
     count = len(pairs)
-    try:
-        job = job_of(route, sample.step(step, {}), sample.cutter, pairs[0][0])
-        assert isinstance(job, RoughingJob)
-        inputs = roughing_inputs(job)
-    except MillcalcError:
-        return {"possible": np.zeros(count, dtype=bool)}
-    named = [n for n in ("stock_left", "slope_step", "depth_share") if n in sample.values]
-    columns: dict[str, Any] = {n: np.array([o.values[n] for _, o in pairs]) for n in named}
-    lefts = [left for left, _ in pairs if left is not None and left.cutter is not None]
-    if lefts:
-        columns["larger_diameter"] = np.array([number(left.cutter, "diameter") for left in lefts])
-        if "stock_left" not in columns and number(step, "stock_left") is None:
-            columns["stock_left"] = np.array([left.stock for left in lefts])
-    # at least one array, so that every result has the axis of the pairs
-    columns.setdefault("stock_left", np.full(count, inputs.numbers["stock_left"]))
+    job = _job(route, step, pairs)
+    assert isinstance(job, RoughingJob)
+    inputs = roughing_inputs(job)
+    columns: Arrays = {"stock_left": np.array([o.values.get("stock_left", left.stock) for left, o in pairs])}
+    for name in {"slope_step", "depth_share"} & pairs[0][1].values.keys():
+        columns[name] = np.array([o.values[name] for _, o in pairs])
+    if job.cut.style == "corners":
+        columns["larger_diameter"] = np.array([_diameter(left) for left, _ in pairs])
     done = run(inputs.choices, inputs.numbers | columns)
     v = done.values
 
@@ -231,79 +236,19 @@ def _rough_rows(
     faults = np.logical_or.reduce([np.broadcast_to(w, count) for w in done.faults.values()])
     return {
         "time": row(v["operation_time"]),
-        "possible": ~faults,
-        "stairs": row(0.0 if v["stair_thickness"] is None else v["stair_thickness"]),
+        "possible": ~faults & (columns["stock_left"] < number(route.pocket, "depth")),
+        "unevenness": row(0.0 if v["stair_thickness"] is None else v["stair_thickness"]),
         "deflection": deflection,
         "chord_error": row(v["tolerance"]),
-        "stock": row(columns["stock_left"]),
+        "stock": columns["stock_left"],
     }
 
 
-def finishing_stage(route: Route, step: Operation, options: Sequence[Option], before: Stage | Left) -> Stage:
-    """Plan all options of a finishing operation after each state before, the options of a cutter as one array."""
-    states = [before] if isinstance(before, Left) else [_state(before, i) for i in range(len(before.options))]
-    shape = (len(states), len(options))
-    names = ("time", "deflection", "chord_error", "scallop_height", "stepover", "ra")
-    arrays = {name: np.full(shape, np.nan) for name in names}
-    possible = np.zeros(shape, dtype=bool)
-    for sample, group in _groups(options, ()):
-        for balls in (True, False):
-            some = [i for i, s in enumerate(states) if s is not None and _is_ball(s) == balls]
-            pairs = [(i, j) for i in some for j in group if _leaves_less(states[i], options[j])]
-            if pairs:
-                found = _finish_rows(route, step, [(states[i], options[j]) for i, j in pairs], sample)
-                at = tuple(np.array(pairs).T)
-                for name, row in found.items():
-                    (possible if name == "possible" else arrays[name])[at] = row
-    worst = {n: _worst(arrays[n], possible) for n in names[1:]}
-    return Stage(
-        step,
-        tuple(options),
-        arrays["time"],
-        possible,
-        np.array([o.values.get("stock_left", 0.0) for o in options]),
-        worst["scallop_height"] / _UM,
-        worst["deflection"],
-        worst["chord_error"],
-        worst["stepover"],
-        worst["ra"],
-    )
-
-
-def _state(before: Stage, place: int) -> Left | None:
-    """What an option before leaves, or None where it cannot be cut or leaves too little for what it leaves uneven."""
-    if not before.possible[:, place].any() or not before.covered[place]:
-        return None
-    stepover, uneven = float(before.stepover[place]), float(before.unevenness[place])
-    cutter = before.options[place].cutter
-    ball = isinstance(cutter, BallEndMill) and np.isfinite(stepover)
-    return Left(
-        stock=float(before.stock[place]),
-        cutter=cutter,
-        stair_thickness=None if ball else uneven,
-        stepover=stepover if ball else None,
-    )
-
-
-def _is_ball(left: Left | None) -> bool:
-    return left is not None and left.stepover is not None and isinstance(left.cutter, BallEndMill)
-
-
-def _leaves_less(left: Left | None, option: Option) -> bool:
-    return left is not None and option.values.get("stock_left", 0.0) < left.stock * (1.0 - 1e-9)
-
-
-def _finish_rows(
-    route: Route, step: Operation, pairs: Sequence[tuple[Left | None, Option]], sample: Option
-) -> dict[str, Any]:
+def _finish_rows(route: Route, step: Operation, pairs: Sequence[Pair]) -> Arrays:
     """Plan pairs of a state and an option of one cutter as one array."""
-    nothing = {"possible": np.zeros(len(pairs), dtype=bool)}
-    first, option = pairs[0]
-    try:
-        job = job_of(route, option.step(step, {}), sample.cutter, first)
-        table = compare(job, in_step=True, **_columns(route, step, pairs))  # type: ignore[arg-type]
-    except MillcalcError:
-        return nothing
+    job = _job(route, step, pairs)
+    assert isinstance(job, FinishingJob)
+    table = compare(job, in_step=True, **_columns(route, step, pairs))
     v = table.values
     deflections = [np.nan_to_num(v[f"{w}tip_deflection"]) for w in ("", "first_pass_")]
     return {
@@ -313,20 +258,18 @@ def _finish_rows(
         "chord_error": v["chord_error"],
         "scallop_height": v["scallop_height"],
         "stepover": v["stepover"],
-        "ra": v["ra"],
     }
 
 
-def _columns(route: Route, step: Operation, pairs: Sequence[tuple[Left | None, Option]]) -> dict[str, Any]:
+def _columns(route: Route, step: Operation, pairs: Sequence[Pair]) -> dict[str, Any]:
     """Return the fields of the job that differ among pairs, as arrays with their units."""
-    states = [left for left, _ in pairs if left is not None]
-    options = [option for _, option in pairs]
-    stock_left = np.array([o.values.get("stock_left", 0.0) for o in options])
+    states, options = [left for left, _ in pairs], [option for _, option in pairs]
+    stock_left = np.array([_stock(o) for o in options])
     columns: dict[str, tuple[Any, Kind]] = {"stock": (np.array([s.stock for s in states]) - stock_left, LENGTH)}
-    if _is_ball(states[0]):
-        columns["previous_diameter"] = (np.array([number(s.cutter, "diameter") for s in states]), LENGTH)
+    if _ball_before(states[0]) is not None:
+        columns["previous_diameter"] = (np.array([_diameter(s) for s in states]), LENGTH)
         columns["previous_stepover"] = (np.array([s.stepover for s in states]), LENGTH)
-    else:
+    elif states[0].stated is None:
         columns["stair_thickness"] = (np.array([s.unevenness for s in states]), LENGTH)
     if step.kind == "semi-finish":
         stated = [o.values["scallop_height"] for o in options]
@@ -336,9 +279,9 @@ def _columns(route: Route, step: Operation, pairs: Sequence[tuple[Left | None, O
         for name in ("radius_across", "radius_along"):
             radius = number(route.surface, name)
             if np.isfinite(radius):
-                columns[name] = (radius + stock_left, LENGTH)
+                columns[name] = (stock.offset_radius.bare(radius, stock_left), LENGTH)
     else:
-        name = "scallop_height" if number(route.finish, "scallop_height") is not None else "ra"
+        name = "ra" if number(route.finish, "scallop_height") is None else "scallop_height"
         wanted = np.array([o.values["finish"] for o in options])
         columns[name] = (wanted, SCALLOP_HEIGHT if name == "scallop_height" else ROUGHNESS)
     registry = registries.application_registry()

@@ -1,0 +1,196 @@
+"""The search of a drawer against brute force: every combination made into a route, planned, and the fastest taken.
+
+Without forces (no overhang, no power or torque stated) what an option leaves does not depend on what went before it,
+but for corners, after which every combination is a state of its own: there choices, times and counts are equal.  With
+forces a semi-finish may leave more after one state than after another; the search takes the worst of it, so that what
+it finds can be cut and is no faster than the fastest.
+"""
+
+import functools
+import itertools
+
+import pytest
+from route_jobs import LAST, MACHINE, ROUGH, SEMI, ball, flat, route
+
+import millcalc as m
+from millcalc.errors import ArgumentError, ImpossibleJobError, JobError, MillcalcError
+from millcalc.planning import plan_route, search_drawer
+from millcalc.planning.routes import plan as planning
+from millcalc.quantities.record import number
+
+BALLS = {"B16": ball(16), "B8": ball(8), "B6": ball(6)}
+TRIED_MEASURES = ("ra", "scallop_height")
+
+
+@pytest.fixture(autouse=True)
+def _each_job_once(monkeypatch):
+    """The same jobs come back in many combinations; a plan is made once."""
+    monkeypatch.setattr(planning, "plan", functools.cache(planning.plan))
+
+
+# --- brute force -----------------------------------------------------------------------------------------------------
+
+
+def variants(step, drawer):
+    """Return each way to do an operation as what it changes of it; finishes are told apart later."""
+    names = [step["cutter"]] if step.get("cutter") else list(drawer)
+    tried = {n: v for n, v in step.get("tried", {}).items() if n not in TRIED_MEASURES or step["kind"] != "finish"}
+    made = []
+    for values in itertools.product(names, *tried.values()):
+        changes = dict(zip(("cutter", *tried), values, strict=True))
+        if "depth_share" in changes:
+            changes["assumed"] = dict(step.get("assumed", {})) | {"depth_share": changes.pop("depth_share")}
+        made.append(changes)
+    return made
+
+
+def finish_of(steps):
+    tried = steps[-1].get("tried", {}) if steps[-1]["kind"] == "finish" else {}
+    return next(iter(tried.items()), ("", [None]))
+
+
+def brute_force(steps, **changes):
+    """Return the time [min] of every combination that can be cut, by finish and by what each operation takes."""
+    measure, finishes = finish_of(steps)
+    ways = [variants(step, changes["drawer"]) for step in steps]
+    found, count = {}, 0
+    for combination in itertools.product(*ways):
+        taken = [{n: v for n, v in s.items() if n != "tried"} | c for s, c in zip(steps, combination, strict=True)]
+        for finish in finishes:
+            count += 1
+            wanted = {} if finish is None else {"finish": m.Finish(**{measure: finish}, form_tolerance="0.03 mm")}
+            made = planned(route(*taken, **changes | wanted))
+            if made is not None:
+                found[finish, tuple(map(repr, taken))] = number(made, "total_time")
+    return found, count
+
+
+def planned(made):
+    """Return the plan of a route, or None where it cannot be cut, leaves too little, or does not fit the corners."""
+    try:
+        done = plan_route(made)
+    except MillcalcError:
+        return None
+    exceeded = any("exceeded" in (h.verdict, h.corner_verdict) for h in done.hand_overs)
+    last = made.steps[-1].kind in ("semi-finish", "finish")
+    misfit = last and any(c.name == "cutter_above_fillet" for c in done.cautions)
+    return None if exceeded or misfit else done
+
+
+def key_of(steps, choice, finish):
+    """Return the key under which brute force holds a choice."""
+    taken = []
+    for step, option in zip(steps, choice.options, strict=True):
+        changes = {"cutter": option.name}
+        for name in step.get("tried", {}):
+            if name == "depth_share":
+                changes["assumed"] = dict(step.get("assumed", {})) | {"depth_share": option.values[name]}
+            elif name == "style":
+                changes["style"] = option.values["style"]
+            elif step["kind"] != "finish":
+                unit = "um" if name == "scallop_height" else "mm"
+                changes[name] = f"{option.values[name]:g} {unit}"
+        taken.append({n: v for n, v in step.items() if n != "tried"} | changes)
+    return finish, tuple(map(repr, taken))
+
+
+def undominated(rows):
+    """Return finish [um] and time of the rows that no other beats in one and equals in the other, finest first."""
+    points = sorted({(float(f.split()[0]), t) for (f, _), t in rows.items()})
+    return [p for p in points if not any(q != p and q[0] <= p[0] and q[1] <= p[1] for q in points)]
+
+
+# --- equal without forces --------------------------------------------------------------------------------------------
+
+SLOPED = {"slope_from": "30 deg"}
+STOCKS = ["0.1 mm", "0.05 mm"]
+RAS = ["0.4 um", "0.8 um", "1.6 um"]
+SEMIS = {"kind": "semi-finish", "cutter": "B8", "tried": {"stock_left": STOCKS, "scallop_height": ["10 um", "40 um"]}}
+ALL_FOUR = (
+    {
+        "kind": "rough",
+        "tried": {"stock_left": ["0.3 mm", "0.6 mm"], "slope_step": ["0.4 mm", "1 mm"], "depth_share": [0.2]},
+    },
+    {"kind": "corners", "tried": {"depth_share": [0.05, 0.3]}},
+    SEMIS,
+    {"kind": "finish", "tried": {"ra": ["0.4 um", "0.8 um"]}},
+)
+CASES = {
+    "all four": (ALL_FOUR, {"pocket": SLOPED}),
+    "corners twice": (
+        (
+            {"kind": "rough", "cutter": "E20", "stock_left": "0.4 mm", "tried": {"slope_step": ["0.2 mm", "0.4 mm"]}},
+            {"kind": "corners", "tried": {"depth_share": [0.04, 0.08]}},
+            {"kind": "corners", "tried": {"depth_share": [0.04, 0.08]}},
+            {"kind": "finish", "cutter": "B6", "tried": {"ra": RAS}},
+        ),
+        {"pocket": SLOPED, "drawer": {"E20": flat(20), "E12": flat(12), "B8": ball(8), "B6": ball(6)}},
+    ),
+    "two styles, a scallop wanted": (
+        (
+            {"kind": "rough", "cutter": "E12", "tried": {"style": ["full width", "light radial"], "stock_left": STOCKS}},
+            {"kind": "finish", "cutter": None, "tried": {"scallop_height": ["1 um", "3 um", "9 um"]}},
+        ),
+        {
+            "drawer": BALLS | {"E12": flat(12)},
+            "finish": m.Finish(scallop_height="3 um", form_tolerance="0.03 mm"),
+            "surface": {"radius_across": "80 mm"},
+            "pocket": {"fillet_radius": "10 mm"},
+        },
+    ),
+    "after a ball": (
+        (SEMIS | {"tried": {"stock_left": ["0.6 mm", "0.2 mm"], "scallop_height": ["10 um", "40 um"]}},
+         SEMIS | {"cutter": None}, {"kind": "finish", "tried": {"ra": RAS}}),
+        {"before": m.Before(stock="0.5 mm", previous_diameter="10 mm", previous_stepover="0.6 mm"),
+         "surface": {"radius_across": "-60 mm", "radius_along": "-0.15 mm"}},
+    ),
+    "after stairs": (
+        (SEMIS, LAST | {"cutter": None, "tried": {"ra": RAS}}),
+        {"before": m.Before(stock="0.5 mm", stair_thickness="0.3 mm"), "surface": {"radius_along": "70 mm"}},
+    ),
+    "after steps down": (
+        (SEMIS, LAST | {"cutter": None, "tried": {"ra": RAS}}),
+        {"before": m.Before(stock="0.5 mm", previous_diameter="10 mm", previous_step_down="0.6 mm"),
+         "surface": {"slope_from": "60 deg"}},
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", list(CASES))
+def test_without_forces_the_search_finds_what_brute_force_finds(name):
+    steps, changes = CASES[name]
+    changes = {"drawer": BALLS} | changes
+    rows, count = brute_force(steps, **changes)
+    found = search_drawer(route(*steps, **changes))
+    assert (found.combinations, found.possible) == (count, len(rows))
+    assert 0 < len(rows) < count or name == "two styles, a scallop wanted"
+    measure, finishes = finish_of(steps)
+    assert found.finish_name == measure
+    expected = undominated(rows)
+    assert [c.finish for c in found.front] == [f for f, _ in expected]
+    assert [c.time for c in found.front] == pytest.approx([t for _, t in expected], rel=1e-9)
+    for choice in found.front:
+        text = next(f for f in finishes if float(f.split()[0]) == choice.finish)
+        assert rows[key_of(steps, choice, text)] == pytest.approx(choice.time, rel=1e-9)
+        assert number(found.plan(choice), "total_time") == pytest.approx(choice.time, rel=1e-9)
+    wanted = {"ra": "0.8 um", "scallop_height": "3 um"}[measure]
+    fastest = min(t for (f, _), t in rows.items() if f == wanted)
+    assert number(found.best, "total_time") == found.choice.time == pytest.approx(fastest, rel=1e-9)
+    assert rows[key_of(steps, found.choice, wanted)] == pytest.approx(fastest, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    "steps",
+    [
+        ({"kind": "rough", "tried": {"stock_left": ["0.3 mm", "0.6 mm"], "depth_share": [0.1, 0.2]}},),
+        (ROUGH | {"cutter": "B16"}, {"kind": "semi-finish", "tried": SEMIS["tried"]}),
+    ],
+    ids=["roughing alone", "to a semi-finish"],
+)
+def test_a_route_without_a_finish_has_one_fastest_choice(steps):
+    rows, count = brute_force(steps, drawer=BALLS)
+    found = search_drawer(route(*steps, drawer=BALLS))
+    assert (found.combinations, found.possible) == (count, len(rows))
+    assert found.choice.time == pytest.approx(min(rows.values()), rel=1e-9)
+    assert [c.options for c in found.front] == [found.choice.options]
+    assert found.choice.finish != found.choice.finish  # there is none
