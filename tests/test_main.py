@@ -9,10 +9,10 @@ import pytest
 
 import millcalc as m
 from millcalc.__main__ import main
-from millcalc.planning import compare, example_job, example_text, plan
+from millcalc.planning import compare, example_job, example_route_text, example_text, plan
 from millcalc.quantities.record import fields_of, number
 
-COMMANDS = ("plan", "example", "compare", "sheet", "formulas", "materials")
+COMMANDS = ("plan", "route", "example", "compare", "sheet", "formulas", "materials")
 
 
 @pytest.fixture
@@ -163,6 +163,7 @@ def test_the_example_of_every_help_works(command, capsys, tmp_path, monkeypatch)
     words = shlex.split(text[text.index("example: millcalc ") + len("example: millcalc ") :].split(" > ")[0])
     monkeypatch.chdir(tmp_path)
     (tmp_path / "job.toml").write_text(example_text(), encoding="utf-8")
+    (tmp_path / "route.toml").write_text(example_route_text(), encoding="utf-8")
     assert main(words) == 0
     assert capsys.readouterr().out
 

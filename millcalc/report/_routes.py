@@ -17,6 +17,7 @@ from millcalc.report._blocks import aligned, clock_text, cutter_text, system_of
 __all__ = ["front_page", "route_page"]
 
 _SETTINGS = ("stock_left", "slope_step", "depth_share", "style", "scallop_height", "finish")
+_WORDS = {"ra": "Ra", "scallop_height": "scallop"}
 _KINDS: dict[str, Kind] = {
     "stock_left": LENGTH,
     "slope_step": LENGTH,
@@ -68,8 +69,7 @@ def front_page(found: RouteFront, system: str | None = None) -> str:
         The system is neither.
     """
     with units(system_of(system, found.route)):
-        word = {"ra": "Ra", "scallop_height": "scallop"}[found.finish_name]
-        rows = [(word, "time", *found.best.names), *(_point(c) for c in found.front)]
+        rows = [(_WORDS[found.finish_name], "time", *found.best.names), *(_point(c) for c in found.front)]
         lines = [f"  {line}" for line in aligned(rows)]
         counted = f"{found.combinations} combinations, {found.possible} of them within all limits"
         taken = ["TAKEN FOR THE FINISH WANTED", *_taken(found)]
@@ -83,10 +83,10 @@ def _point(choice: Choice) -> tuple[str, ...]:
 
 
 def _taken(found: RouteFront) -> list[str]:
-    rows = []
+    rows, words = [], {"finish": _WORDS[found.finish_name]}
     for name, option in zip(found.best.names, found.choice.options, strict=True):
         said = [
-            f"{n.replace('_', ' ')} {_value(n, option.values[n])}"
+            f"{words.get(n, n.replace('_', ' '))} {_value(n, option.values[n])}"
             for n in _SETTINGS
             if option.values.get(n) is not None
         ]
@@ -107,7 +107,7 @@ def _head(made: RoutePlan) -> str:
         (
             "of it",
             f"{_shown(made, 'cutting_time')} for the operations, {_shown(made, 'tool_change_time')} for "
-            f"{made.tool_changes} tool changes",
+            f"{made.tool_changes} tool change{'' if made.tool_changes == 1 else 's'}",
         ),
     ]
     head = f"ROUTE: {route.part}" if route.part else "ROUTE"

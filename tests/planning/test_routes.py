@@ -262,7 +262,7 @@ def test_corners_too_deep_are_told_and_an_operation_for_them_helps():
     # (20 - 6)/2 (sqrt(2) - 1) = 2.8995 mm, a quarter of 6 mm is 1.5 mm
     assert (caution.name, caution.text) == (
         "corners_too_deep",
-        "finish meets 2.9 mm in the inside corners, more than 1.5 mm: an operation for the corners before it",
+        "finish meets 2.9 mm in the inside corners, more than 1.5 mm: an operation for them before it",
     )
     helped = plan_route(route(steps[0], CORNERS | {"cutter": "E12"}, steps[1], drawer=drawer, pocket=pocket))
     assert [h.corner_verdict for h in helped.hand_overs] == ["kept", "kept"]
@@ -275,12 +275,12 @@ def test_without_corners_nothing_is_met_in_them():
     assert (number(made, "corner_depth"), made.corner_verdict) == (0.0, "kept")
 
 
-@pytest.mark.parametrize(("fillet", "fits"), [("3 mm", True), ("2.999 mm", False), (None, True)])
+@pytest.mark.parametrize(("fillet", "fits"), [("3 mm", True), ("2.99 mm", False), (None, True)])
 def test_the_last_cutter_must_fit_the_fillet(fillet, fits):
     made = plan_route(route(LAST, before=m.Before(stock="0.1 mm"), pocket={"fillet_radius": fillet}))
     assert [c.name for c in made.cautions] == ([] if fits else ["cutter_above_fillet"])
     if not fits:
-        assert "radius 3 mm, does not fit the fillet of 2.999 mm" in made.cautions[0].text
+        assert "radius 3 mm, does not fit the fillet of 2.99 mm" in made.cautions[0].text
 
 
 # --- the whole -------------------------------------------------------------------------------------------------------

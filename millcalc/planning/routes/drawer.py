@@ -179,15 +179,16 @@ def _stages(route: Route, finishes: Sequence[float], wanted: float) -> list[Stag
 
 
 def _total(route: Route, stages: Sequence[Stage]) -> Any:
-    """Return the time [min] of every combination, infinite where it cannot be cut; one axis an operation."""
+    """Return the time [min] of every combination, infinite where it cannot be cut; one axis an operation.
+
+    After an option whose stock does not cover what it leaves uneven nothing is possible.
+    """
     shape = tuple(len(s.options) for s in stages)
     total = np.zeros(shape)
     for place, stage in enumerate(stages):
         total = total + _spread(np.where(stage.possible, stage.time, np.inf), (*stage.found, place), shape)
         if place:
             total = total + _spread(_between(route, stages, place), (place - 1, place), shape)
-        if place + 1 < len(stages):
-            total = total + _spread(np.where(stage.covered, 0.0, np.inf), stage.leaving, shape)
     if stages[-1].step.kind in ("semi-finish", "finish"):
         fits = [fits_fillet(route, o.cutter) for o in stages[-1].options]
         total = total + _spread(np.where(fits, 0.0, np.inf), (len(stages) - 1,), shape)

@@ -9,14 +9,13 @@ import attrs
 
 from millcalc.cutters import BallEndMill, Cutter
 from millcalc.errors import ArgumentError, Fault, ImpossibleJobError, JobError, MillcalcError
-from millcalc.planning.cautions import Caution
+from millcalc.planning.cautions import RANKS, Caution
 from millcalc.planning.finishing import Plan, plan
 from millcalc.planning.roughing.plan import RoughingPlan
 from millcalc.planning.routes.handover import HandOver, fits_fillet, hand_over
 from millcalc.planning.routes.jobs import Left, job_of, left_at_start
 from millcalc.planning.routes.parts import Operation, Route
-from millcalc.quantities.display import quantity_text
-from millcalc.quantities.kinds import LENGTH, Time
+from millcalc.quantities.kinds import LENGTH, Kind, Time
 from millcalc.quantities.record import Record, entry, fields_of, number, record
 
 __all__ = ["RoutePlan", "left_by", "plan_route", "step_names"]
@@ -160,26 +159,29 @@ def left_by(step: Operation, cutter: Cutter, made: Plan | RoughingPlan, left: Le
 def _cautions(route: Route, overs: list[HandOver], last: Cutter | None) -> tuple[Caution, ...]:
     found = []
     for over in overs:
-        shown = tuple(quantity_text(number(over, n), LENGTH, digits=3) for n in ("stock", "needed"))
+        # numbers are put into the words when they are shown, in the units then in use
+        step, following = (name.replace("{", "{{").replace("}", "}}") for name in (over.step, over.following))
         if over.verdict != "kept":
             rank = "caution" if over.verdict == "exceeded" else "note"
-            words = f"{over.step} leaves {shown[0]}; stairs or scallops, deflection and tolerance need {shown[1]}"
-            found.append(Caution("stock_not_covered", rank, f"{words}: {over.verdict}"))
+            words = f"{step} leaves {{0}}; stairs or scallops, deflection and tolerance need {{1}}: {over.verdict}"
+            found.append(Caution("stock_not_covered", rank, words, _lengths(over, "stock", "needed")))
         if over.corner_verdict != "kept":
-            depth, allowed = (
-                quantity_text(number(over, n), LENGTH, digits=3) for n in ("corner_depth", "corner_allowed")
+            words = f"{following} meets {{0}} in the inside corners, more than {{1}}: an operation for them before it"
+            found.append(
+                Caution("corners_too_deep", "caution", words, _lengths(over, "corner_depth", "corner_allowed"))
             )
-            words = f"{over.following} meets {depth} in the inside corners, more than {allowed}"
-            found.append(Caution("corners_too_deep", "caution", f"{words}: an operation for the corners before it"))
     found += _misfit(route, last)
-    return tuple(sorted(found, key=lambda c: ("stop", "caution", "note").index(c.rank)))
+    return tuple(sorted(found, key=lambda c: RANKS.index(c.rank)))
+
+
+def _lengths(over: HandOver, *names: str) -> tuple[tuple[float, Kind], ...]:
+    return tuple((number(over, name), LENGTH) for name in names)
 
 
 def _misfit(route: Route, last: Cutter | None) -> list[Caution]:
     """Say where the last cutter is larger than the finished fillet."""
     if last is None or fits_fillet(route, last):
         return []
-    fillet = number(route.pocket, "fillet_radius")
-    sizes = (quantity_text(0.5 * number(last, "diameter"), LENGTH, digits=4), quantity_text(fillet, LENGTH, digits=4))
-    words = f"the last cutter, radius {sizes[0]}, does not fit the fillet of {sizes[1]}: stock stays in the corners"
-    return [Caution("cutter_above_fillet", "caution", words)]
+    sizes = ((0.5 * number(last, "diameter"), LENGTH), (number(route.pocket, "fillet_radius"), LENGTH))
+    words = "the last cutter, radius {0}, does not fit the fillet of {1}: stock stays in the corners"
+    return [Caution("cutter_above_fillet", "caution", words, sizes)]
