@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from millcalc.cutters import BallEndMill
     from millcalc.planning.assumed import Assumptions
     from millcalc.planning.comparing import Comparison, compare
+    from millcalc.planning.effects import Sensitivity, sensitivity
     from millcalc.planning.finishing import Plan, plan
     from millcalc.planning.job import FinishingJob
     from millcalc.planning.machine_times import MachineFit, TimedMove, fit_machine, time_factor_of
@@ -25,9 +26,8 @@ if TYPE_CHECKING:
     from millcalc.planning.routes.parts import Operation, Route
     from millcalc.planning.routes.plan import RoutePlan, plan_route
     from millcalc.planning.routes.reading import example_route, example_route_text, read_route
-    from millcalc.planning.sensitivity import Sensitivity, sensitivity
     from millcalc.planning.shop_file import append_proven, read_proven
-    from millcalc.planning.spread import Spread, spread
+    from millcalc.planning.uncertainty import Spread, spread
 
 _HOMES = {
     "millcalc.cutters": ("BallEndMill",),
@@ -44,8 +44,8 @@ _HOMES = {
     "millcalc.planning.routes.plan": ("RoutePlan", "plan_route"),
     "millcalc.planning.routes.drawer": ("RouteFront", "search_drawer"),
     "millcalc.planning.routes.reading": ("example_route", "example_route_text", "read_route"),
-    "millcalc.planning.sensitivity": ("Sensitivity", "sensitivity"),
-    "millcalc.planning.spread": ("Spread", "spread"),
+    "millcalc.planning.effects": ("Sensitivity", "sensitivity"),
+    "millcalc.planning.uncertainty": ("Spread", "spread"),
     "millcalc.planning.patch": ("Patch", "test_patch"),
     "millcalc.planning.measured": ("Measured", "MarkFit", "SurfaceReading", "read_surface"),
     "millcalc.planning.machine_times": ("MachineFit", "TimedMove", "fit_machine", "time_factor_of"),

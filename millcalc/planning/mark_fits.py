@@ -7,7 +7,7 @@ import math
 from millcalc.errors import Fault, JobError
 from millcalc.formulas.finish import cut_off_length
 from millcalc.planning.expected import EXPECTED, Expected
-from millcalc.planning.spread import RA_FACTOR
+from millcalc.planning.uncertainty import RA_FACTOR
 from millcalc.quantities.display import number_text, quantity_text
 from millcalc.quantities.kinds import LENGTH, POSITIVE, ROUGHNESS, Length, Ratio, Roughness
 from millcalc.quantities.record import Record, entry, fields_of, number, record

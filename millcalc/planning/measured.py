@@ -22,7 +22,7 @@ from millcalc.planning.mark_fits import (
     is_near,
     spacing_ratio,
 )
-from millcalc.planning.spread import RA_FACTOR
+from millcalc.planning.uncertainty import RA_FACTOR
 from millcalc.quantities.display import quantity_text
 from millcalc.quantities.kinds import LENGTH, Ratio
 from millcalc.quantities.record import Record, entry, number, record

@@ -6,6 +6,7 @@ import datetime
 import json
 import os
 import stat
+import threading
 from typing import Any
 
 import attrs
@@ -20,6 +21,9 @@ __all__ = ["append_proven", "read_proven"]
 TABLE = "proven"
 _HEAD = "# Proven cuts and corrections of this shop; entries are added at the end, none is changed.\n"
 _WHAT = "shop's record"
+
+_ONE_AT_A_TIME = threading.Lock()
+"""Who appends reads what stands first: another thread must not write in between."""
 
 
 def append_proven(path: str | os.PathLike[str], entry: Proven) -> None:
@@ -64,9 +68,10 @@ def append_proven(path: str | os.PathLike[str], entry: Proven) -> None:
     except UnicodeEncodeError as error:
         fault = Fault("entry", repr(error.object[error.start : error.end]), "it is no character that a file can hold")
         raise ArgumentError("the entry cannot be written", (fault,)) from None
-    stands = _standing(name)
-    _joined(name, stands, text, entry)
-    _append(name, added if stands else _HEAD.encode() + added)
+    with _ONE_AT_A_TIME:
+        stands = _standing(name)
+        _joined(name, stands, text, entry)
+        _append(name, added if stands else _HEAD.encode() + added)
 
 
 def _name(path: Any) -> str:

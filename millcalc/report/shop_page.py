@@ -10,11 +10,11 @@ from importlib.metadata import PackageNotFoundError, version
 import attrs
 
 from millcalc.planning.cautions import SAFETY
+from millcalc.planning.effects import sensitivity
 from millcalc.planning.finishing import Plan
 from millcalc.planning.inputs import work_material
 from millcalc.planning.job import FinishingJob
 from millcalc.planning.roughing.plan import RoughingPlan
-from millcalc.planning.sensitivity import sensitivity
 from millcalc.quantities.display import inch_size, quantity_text, system_in_use, units
 from millcalc.quantities.kinds import SCALLOP_HEIGHT
 from millcalc.quantities.record import fields_of, number
@@ -103,7 +103,7 @@ def checksum_of(text: str) -> str:
     Examples
     --------
     >>> checksum_of("a job")
-    'd06fa4ee'
+    'cec0dd20'
     """
     return hashlib.sha256(text.encode("utf-8")).hexdigest()[:8]
 

@@ -108,7 +108,7 @@ RAS = ["0.4 um", "0.8 um", "1.6 um"]
 SEMIS = {"kind": "semi-finish", "cutter": "B8", "tried": {"stock_left": STOCKS, "scallop_height": ["10 um", "40 um"]}}
 ALL_FOUR = (
     {"kind": "rough", "slope_step": "0.4 mm", "tried": {"stock_left": ["0.3 mm", "0.6 mm"], "depth_share": [0.2]}},
-    {"kind": "corners", "tried": {"depth_share": [0.05]}},
+    {"kind": "corners", "cutter": "B6", "tried": {"depth_share": [0.05, 0.1]}},
     SEMIS | {"stock_left": "0.1 mm", "tried": {"scallop_height": ["10 um", "40 um"]}},
     {"kind": "finish", "tried": {"ra": ["0.4 um", "0.8 um"]}},
 )
@@ -259,6 +259,7 @@ def test_with_forces_what_is_found_can_be_cut_and_is_no_faster_than_the_fastest(
     found = search_drawer(route(*steps, **changes))
     assert found.combinations == count
     assert 0 < found.possible <= len(rows)
+    assert found.choice in found.front
     for choice, text in zip(found.front, ("0.8 um", "1.6 um"), strict=True):
         own = rows[key_of(steps, choice, text)]  # it can be cut
         fastest = min(t for (f, _), t in rows.items() if f == text)

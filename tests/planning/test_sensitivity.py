@@ -8,10 +8,10 @@ from jobs import EXAMPLE, changed
 
 from millcalc.errors import ArgumentError, ImpossibleJobError
 from millcalc.planning import plan
+from millcalc.planning.effects import RESULTS, field_kinds, sensitivity
 from millcalc.planning.patch import test_patch as patch_of
 from millcalc.planning.ranges import RANGES, ranges_of
-from millcalc.planning.sensitivity import RESULTS, field_kinds, sensitivity
-from millcalc.planning.spread import spread
+from millcalc.planning.uncertainty import spread
 from millcalc.quantities.record import number
 
 KINDS = field_kinds()

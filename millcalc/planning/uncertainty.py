@@ -8,10 +8,10 @@ import attrs
 import numpy as np
 
 from millcalc.planning.comparing import compare
+from millcalc.planning.effects import field_kinds, with_unit
 from millcalc.planning.finishing import Plan, plan
 from millcalc.planning.job import FinishingJob, wanted_finish
 from millcalc.planning.ranges import Range, ranges_of
-from millcalc.planning.sensitivity import field_kinds, with_unit
 from millcalc.quantities.display import quantity_text
 from millcalc.quantities.kinds import Kind
 from millcalc.quantities.record import fields_of, number

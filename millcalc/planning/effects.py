@@ -90,7 +90,7 @@ def sensitivity(job: FinishingJob) -> Sensitivity:
     --------
     >>> from millcalc.planning import example_job, sensitivity
     >>> [effect.name for effect in sensitivity(example_job()).most(3)]
-    ['scallop_share', 'speed_position', 'feed_position']
+    ['time_factor', 'feed_factor', 'speed_position']
     """
     ranges = ranges_of(job)
     fields = field_kinds()
