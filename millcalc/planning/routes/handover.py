@@ -23,13 +23,13 @@ FORCE_SPREAD = 0.3
 
 @record
 class HandOver(Record):
-    """What stands between two operations, or after the last one.
+    """What stands between two operations.
 
     `verdict` is "kept", "not decided" (less is spare than the computed deflection may be off), or "exceeded".
     """
 
     step: str = entry(meaning="the operation that hands over")
-    following: str = entry(meaning="the operation that takes over; empty after the last")
+    following: str = entry(meaning="the operation that takes over")
     stock: Length = entry(meaning="stock left")
     unevenness: Length = entry(meaning="stairs or scallops that stand on it")
     deflection: Deflection = entry(meaning="deflection of the tool")
