@@ -311,14 +311,7 @@ DENSITY = Kind(
     "lb/in^3",
 )
 STIFFNESS = Kind(
-    "stiffness",
-    "k",
-    "newton/micrometer",
-    "N/um",
-    '"12 N/um"',
-    ("N/um", "lbf/in"),
-    "force_pound/inch",
-    "lbf/in",
+    "stiffness", "k", "newton/micrometer", "N/um", '"12 N/um"', ("N/um", "lbf/in"), "force_pound/inch", "lbf/in"
 )
 TILTING_STIFFNESS = Kind(
     "tilting stiffness", "k_t", "newton*meter/radian", "N m/rad", '"50000 N*m/rad"', ("N*m/rad", "kN*m/rad")
@@ -328,6 +321,8 @@ SECOND_MOMENT = Kind("second moment of area", "I", "millimeter**4", "mm^4", '"49
 FREQUENCY = Kind("frequency", "f", "hertz", "Hz", '"900 Hz"', ("Hz", "kHz"))
 COUNT = Kind("count", "z", "", "", "4", whole=True, plausible=Interval(0.0, 1e15))
 RATIO = Kind("ratio", "", "", "", "0.5", domain=FINITE)
+COST = Kind("cost", "K", "", "", "2.5")  # of any one currency, the same all through a calculation
+COST_RATE = Kind("cost rate", "C_m", "1/minute", "1/min", '"1.5 1/min"', ("1/min", "1/h"))
 CUT = Kind("cut", "", "", "", '"climb"', choices=("climb", "conventional"))
 SIDE = Kind("side", "", "", "", '"left"', choices=("left", "right"))
 FLAG = Kind("yes or no", "", "", "", "True", choices=("True", "False"))
@@ -384,6 +379,8 @@ SecondMoment = Annotated[Any, SECOND_MOMENT]
 Frequency = Annotated[Any, FREQUENCY]
 Count = Annotated[Any, COUNT]
 Ratio = Annotated[Any, RATIO]
+Cost = Annotated[Any, COST]
+CostRate = Annotated[Any, COST_RATE]
 Side = Annotated[Any, SIDE]
 Flag = Annotated[Any, FLAG]
 Grade = Annotated[Any, GRADE]

@@ -29,13 +29,13 @@ ALIKE = [
     },
     {"cutting speed", "feed rate"},
     {"time", "block time"},
-    {"block rate", "frequency"},
+    {"block rate", "frequency", "cost rate"},
     {"stress", "modulus of elasticity", "specific energy"},
     {"edge force", "stiffness"},
     {"spindle speed", "rotary rate"},
 ]
 # a rate per time without an angle is a spindle speed, as every machine plate writes it; not the other way
-ONE_WAY = {("block rate", "spindle speed"), ("frequency", "spindle speed")}
+ONE_WAY = {(name, "spindle speed") for name in ("block rate", "frequency", "cost rate")}
 
 
 def read(text: object, kind: Kind) -> float:
