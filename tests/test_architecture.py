@@ -27,6 +27,7 @@ FLOORS = [
     "evidence",
     "report",
     "testing",
+    "commands",
     "__main__",
 ]
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "millcalc", "plugins", "tests", "reference"}
