@@ -9,11 +9,11 @@ import numpy as np
 from millcalc.cutters.profile import Profile
 from millcalc.cutters.scallop import ridge, sides
 from millcalc.cutters.silhouette import Form, Walk, in_chunks, level
+from millcalc.formulas._gauss import gauss
 
 __all__ = ["height_for_ra", "left_profile", "roughness"]
 
-_GAUSS, _WEIGHTS = np.polynomial.legendre.leggauss(20)
-_GAUSS, _WEIGHTS = (0.5 + 0.5 * _GAUSS)[:, None], (0.5 * _WEIGHTS)[:, None]
+_POINTS = 20  # of Gauss, along a piece
 _ROUNDS = 40
 
 
@@ -54,7 +54,7 @@ def roughness(profile: Profile, stepover: Any, lead: Any, tilt: Any, surface_rad
         plane = top == 0.0
         return np.where(plane, 0.0, ra), np.where(plane, 0.0, top + 0.0 * ra), np.where(plane, 0.0, rq)
 
-    return in_chunks(values, profile, stepover, lead, tilt, surface_radius, results=3, nodes=len(_GAUSS))  # type: ignore[no-any-return]
+    return in_chunks(values, profile, stepover, lead, tilt, surface_radius, results=3, nodes=_POINTS)  # type: ignore[no-any-return]
 
 
 def height_for_ra(profile: Profile, ra: Any, lead: Any, tilt: Any, surface_radius: Any) -> Any:
@@ -76,7 +76,7 @@ def height_for_ra(profile: Profile, ra: Any, lead: Any, tilt: Any, surface_radiu
                 break
         return np.where(np.abs(error) <= 1e-9 * ra, at, np.nan)
 
-    return in_chunks(height, profile, ra, lead, tilt, surface_radius, nodes=len(_GAUSS))
+    return in_chunks(height, profile, ra, lead, tilt, surface_radius, nodes=_POINTS)
 
 
 def _deviations(left: Walk, right: Walk, top: Any) -> tuple[Any, Any]:
@@ -119,16 +119,18 @@ def _over_arc(walk: Walk, arc: int, low: Any, high: Any) -> tuple[Any, Any]:
     squeezed = (walk.sine > 0.0) & (pieces[0] != 0.0)
     small = np.where(squeezed, np.minimum(walk.sine, 1.0), 1.0)
     first, last = np.arcsinh(low / small), np.arcsinh(high / small)
-    at = first + (last - first) * _GAUSS
+    nodes, weights = (v[:, None] for v in gauss(_POINTS))
+    at = first + (last - first) * nodes
     across, up, bow, out, above = walk.stretch(pieces).point(small * np.sinh(at))
-    run = (last - first) * _WEIGHTS * small * np.cosh(at) * bow
+    run = (last - first) * weights * small * np.cosh(at) * bow
     return _summed(walk.bend, (across, up), (out * run, above * run))
 
 
 def _over_line(walk: Walk, start: tuple[Any, Any], end: tuple[Any, Any]) -> tuple[Any, Any]:
     out, above = end[0] - start[0], end[1] - start[1]
-    place = start[0] + _GAUSS * out, start[1] + _GAUSS * above
-    return _summed(walk.bend, place, (out * _WEIGHTS, above * _WEIGHTS))
+    nodes, weights = (v[:, None] for v in gauss(_POINTS))
+    place = start[0] + nodes * out, start[1] + nodes * above
+    return _summed(walk.bend, place, (out * weights, above * weights))
 
 
 def _summed(bend: Any, place: tuple[Any, Any], run: tuple[Any, Any]) -> tuple[Any, Any]:

@@ -21,13 +21,13 @@ from millcalc.cutters.front import Front, Surface
 from millcalc.cutters.profile import Profile
 from millcalc.cutters.scallop import ridge
 from millcalc.cutters.silhouette import Form, Walk, in_chunks
+from millcalc.formulas._gauss import gauss
 
 __all__ = ["Region", "chip_reach", "cutting_radii", "mean_reach"]
 
 _CELLS, _ROUNDS = 16, 14  # of the search for radii, which are smooth along a curve
 _CHIP_CELLS, _CHIP_ROUNDS = 64, 30  # of that for the chip, which leaps at sharp corners
-_GAUSS, _WEIGHTS = np.polynomial.legendre.leggauss(12)
-_GAUSS, _WEIGHTS = 0.5 + 0.5 * _GAUSS, 0.5 * _WEIGHTS
+_POINTS = 12  # of Gauss, along each of two directions
 
 
 @attrs.frozen(eq=False, slots=False)
@@ -242,14 +242,14 @@ def mean_reach(profile: Profile, normal_depth: Any, lead: Any, tilt: Any, stepov
         known = ~np.isnan(region.upper[0] + region.upper[1])
         return np.where(known, _mean_forward(region), np.nan)
 
-    return in_chunks(mean, profile, normal_depth, lead, tilt, stepover, mirrored, nodes=len(_GAUSS) ** 2)
+    return in_chunks(mean, profile, normal_depth, lead, tilt, stepover, mirrored, nodes=_POINTS**2)
 
 
 def _mean_forward(region: Region) -> Any:
     """Mean component along the feed by area: the region's area seen along the feed over that of the surface."""
     seen = surface = 0.0
-    nodes, weights = _GAUSS[:, None], _WEIGHTS[:, None]
-    angle = np.pi * (_GAUSS - 0.5)[:, None, None]
+    nodes, weights = (v[:, None] for v in gauss(_POINTS))
+    angle = np.pi * (nodes - 0.5)[:, None]
     for low, high in ((0.0 * region.depth, region.ridge), (region.ridge, region.depth)):
         up = low + (high - low) * nodes * nodes  # dense at the bottom, where the region is narrow
         rise = (high - low) * 2.0 * nodes * weights
@@ -259,6 +259,6 @@ def _mean_forward(region: Region) -> Any:
         # across, nodes crowd at the silhouette, where the normal is square to the feed
         middle, half = 0.5 * (start + end), 0.5 * (end - start)
         forward = region.surface.leaves(middle + half * np.sin(angle), up + 0.0 * angle).forward
-        strip = half * np.cos(angle) * np.pi * _WEIGHTS[:, None, None] / np.maximum(forward, 1e-9)
+        strip = half * np.cos(angle) * np.pi * weights[:, None] / np.maximum(forward, 1e-9)
         surface = surface + np.sum(rise * np.sum(strip, axis=0), axis=0)
     return np.divide(seen, surface)

@@ -12,11 +12,11 @@ import numpy as np
 
 from millcalc.cutters.profile import Profile
 from millcalc.cutters.silhouette import Form, in_chunks
+from millcalc.formulas._gauss import gauss
 
 __all__ = ["applies", "chip_reach", "largest_radius", "mean_reach"]
 
-_GAUSS, _WEIGHTS = np.polynomial.legendre.leggauss(16)
-_GAUSS, _WEIGHTS = 0.5 + 0.5 * _GAUSS, 0.5 * _WEIGHTS
+_POINTS = 16  # of Gauss, along a piece
 
 
 def applies(profile: Profile, lead: Any, tilt: Any) -> bool:
@@ -64,7 +64,7 @@ def mean_reach(profile: Profile, depth: Any, stepover: Any) -> Any:
         surface = surface + rest * below[1] * _engaged(below[1], stepover)
         return np.divide(seen, surface)
 
-    return in_chunks(mean, profile, depth, stepover, nodes=2 * len(_GAUSS))
+    return in_chunks(mean, profile, depth, stepover, nodes=2 * _POINTS)
 
 
 def _top(form: Form, depth: Any) -> tuple[Any, Any]:
@@ -111,10 +111,11 @@ def _cone(below: Any, start: Any, depth: Any, stepover: Any) -> tuple[Any, Any]:
     rise, spread = start[0] - below[0], start[1] - below[1]
     part = np.where(rise > 0.0, np.clip((depth - below[0]) / np.where(rise > 0.0, rise, 1.0), 0.0, 1.0), 0.0)
     kink = np.clip((0.5 * stepover - below[1]) / np.where(spread > 0.0, spread, np.nan), 0.0, part)
+    nodes, weights = (v[:, None] for v in gauss(_POINTS))
     seen = surface = 0.0 * part
     for low, high in ((0.0 * part, np.nan_to_num(kink)), (np.nan_to_num(kink), part)):
-        share = low + (high - low) * _GAUSS[:, None] ** 2
-        weight = (high - low) * 2.0 * _GAUSS[:, None] * _WEIGHTS[:, None]
+        share = low + (high - low) * nodes**2
+        weight = (high - low) * 2.0 * nodes * weights
         radius = below[1] + share * spread
         seen = seen + np.sum(weight * np.minimum(stepover, 2.0 * radius), axis=0) * rise
         length = np.hypot(rise, spread)
@@ -127,10 +128,11 @@ def _rounding(form: Form, arc: int, depth: Any, stepover: Any) -> tuple[Any, Any
     rho, low, top = form.arc_radius[arc], form.normal[arc], _psi(form, arc, depth)
     kink = np.arcsin(np.clip((0.5 * stepover - form.centre_radius[arc]) / np.where(rho > 0.0, rho, np.nan), 0.0, 1.0))
     kink = np.clip(np.where(np.isnan(kink), low, kink), low, top)
+    nodes, weights = (v[:, None] for v in gauss(_POINTS))
     seen = surface = 0.0 * (depth + rho)
     for start, end in ((low + 0.0 * top, kink), (kink, top)):
-        psi = start + (end - start) * _GAUSS[:, None] ** 2
-        weight = (end - start) * 2.0 * _GAUSS[:, None] * _WEIGHTS[:, None] * rho
+        psi = start + (end - start) * nodes**2
+        weight = (end - start) * 2.0 * nodes * weights * rho
         radius = form.centre_radius[arc] + rho * np.sin(psi)
         seen = seen + np.sum(weight * np.sin(psi) * np.minimum(stepover, 2.0 * radius), axis=0)
         surface = surface + np.sum(weight * radius * _engaged(radius, stepover), axis=0)

@@ -6,10 +6,11 @@ distance sigma on the machined side.  A linear function on it is extreme at the 
 the three bounding curves, or at their corners.
 """
 
-import functools
 from typing import Any
 
 import numpy as np
+
+from millcalc.formulas._gauss import gauss
 
 __all__ = ["cutting_extent", "mean_reach"]
 
@@ -138,7 +139,7 @@ def _moments(depth: Any, sigma: Any, low: Any, high: Any) -> tuple[Any, Any]:
 
     Gauss points in v, x = high - (high - low) v^2, take the root at the upper end.
     """
-    v, weight = (piece.reshape(-1, *(1,) * np.ndim(depth + sigma)) for piece in _gauss())
+    v, weight = (piece.reshape(-1, *(1,) * np.ndim(depth + sigma)) for piece in gauss(16))
     x = high - (high - low) * v * v
     slice_radius = np.sqrt(1.0 - x * x)
     stock = np.arccos(np.minimum((1.0 - depth) / slice_radius, 1.0))
@@ -147,12 +148,3 @@ def _moments(depth: Any, sigma: Any, low: Any, high: Any) -> tuple[Any, Any]:
     engaged = np.maximum(stock - np.maximum(-stock, before), 0.0) * (high - low) * v * weight
     # added one by one, so that an element of an array gets the very sum that a scalar gets
     return sum(engaged), sum(x * engaged)
-
-
-@functools.cache
-def _gauss() -> tuple[Any, Any]:
-    """Return Gauss points and weights on 0 to 1; NumPy's polynomials are loaded when first needed."""
-    from numpy.polynomial.legendre import leggauss
-
-    nodes, weights = leggauss(16)
-    return 0.5 * (nodes + 1.0), 0.5 * weights

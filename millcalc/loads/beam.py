@@ -16,6 +16,8 @@ from typing import Any, NamedTuple
 import attrs
 import numpy as np
 
+from millcalc.formulas._gauss import gauss
+
 __all__ = [
     "Beam",
     "StressPlace",
@@ -270,8 +272,7 @@ def natural_frequency(beam: Beam) -> Any:
     >>> round(float(natural_frequency(Beam.of([20.0, 20.0], 10.0, modulus=600.0, density=14.5))))
     5624
     """
-    points, shares = np.polynomial.legendre.leggauss(POINTS)
-    points, shares = (v.reshape(-1, *(1,) * len(beam.cases)) for v in (0.5 * (points + 1.0), 0.5 * shares))
+    points, shares = (v.reshape(-1, *(1,) * len(beam.cases)) for v in gauss(POINTS))
     start = np.cumsum(beam.length, axis=0) - beam.length
     place = start[:, None] + points * beam.length[:, None]
     wide = beam.lower[:, None] + points * (beam.upper - beam.lower)[:, None]
