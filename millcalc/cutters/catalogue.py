@@ -19,7 +19,17 @@ from millcalc.discovery import Plugin, normal_form
 from millcalc.errors import ArgumentError, Fault, PluginError, UnknownNameError, nearest
 from millcalc.quantities.record import Field, fields_of
 
-__all__ = ["GROUP", "Family", "FamilyParameter", "families", "family", "word_of", "words"]
+__all__ = [
+    "GROUP",
+    "Family",
+    "FamilyParameter",
+    "check_family",
+    "families",
+    "family",
+    "is_built_in",
+    "word_of",
+    "words",
+]
 
 GROUP = "millcalc.cutters"
 """The entry-point group by which a distribution adds families: a name is the family's word, its target the class."""
@@ -88,10 +98,10 @@ def family(name: str) -> type[Cutter]:
     if not isinstance(name, str):
         fault = Fault("name", repr(name), "it is no text", "the word of a family", "'ball'")
         raise ArgumentError("no family of cutters can be found", (fault,))
-    if normal_form(name) in _BUILT_IN:
+    if is_built_in(name):
         return _BUILT_IN[normal_form(name)]
     try:
-        made: type[Cutter] = discovery.load(GROUP, name, _check)
+        made: type[Cutter] = discovery.load(GROUP, name, check_family)
         return made
     except UnknownNameError:
         raise UnknownNameError(f"no family of cutters is called {name!r}{nearest(name, words())}") from None
@@ -156,18 +166,35 @@ def word_of(cls: type[Cutter]) -> str:
     raise UnknownNameError(f"no distribution adds the family {cls.family!r} of {cls.__name__} to {GROUP}")
 
 
+def is_built_in(word: str) -> bool:
+    """Return whether a word is that of a built-in family, however it is spelled.
+
+    Examples
+    --------
+    >>> is_built_in("Round_Insert"), is_built_in("barrel")
+    (True, False)
+    """
+    return normal_form(word) in _BUILT_IN
+
+
+def check_family(thing: Any, plugin: Plugin) -> None:
+    """Refuse what is no family of the word under which a distribution adds it.
+
+    Raises
+    ------
+    TypeError
+        It is no class derived from `Cutter`, or its word is another one.
+    """
+    if not (isinstance(thing, type) and issubclass(thing, Cutter)):
+        raise TypeError(f"{thing!r} is no class derived from millcalc.cutters.Cutter")
+    if not isinstance(thing.family, str) or normal_form(thing.family) != normal_form(plugin.name):
+        raise TypeError(f"the family of {thing.__name__} is {thing.family!r}, it is listed as {plugin.name!r}")
+
+
 def _added() -> dict[str, Plugin]:
     """Return what others add by the words that find it: "dist:name" where the name is a built-in word."""
     found = discovery.found(GROUP).items()
-    return {p.key if normal_form(p.name) in _BUILT_IN else word: p for word, p in found}
-
-
-def _check(thing: Any, plugin: Plugin) -> None:
-    """Refuse what is no family of the word under which a distribution adds it."""
-    if not (isinstance(thing, type) and issubclass(thing, Cutter)):
-        raise TypeError(f"{thing!r} is no class derived from millcalc.cutters.Cutter")
-    if normal_form(thing.family) != normal_form(plugin.name):
-        raise TypeError(f"the family of {thing.__name__} is {thing.family!r}, it is listed as {plugin.name!r}")
+    return {p.key if is_built_in(p.name) else word: p for word, p in found}
 
 
 def _parameters(cls: type[Cutter]) -> tuple[FamilyParameter, ...]:

@@ -5,9 +5,8 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from millcalc.cutters import cap, edge, region
+from millcalc.cutters._engine import cap, edge, region, scallop
 from millcalc.cutters.answers import Profiled, answer, number_of_points
-from millcalc.cutters.scallop import depth_on_plane
 from millcalc.cutters.shape_answers import LEAN, no_contact
 from millcalc.quantities.kinds import (
     ANGLE,
@@ -175,7 +174,7 @@ class CutAnswers(Profiled):
         >>> print(f"{cutter.engaged_depth('0.2 mm', surface_radius='-20 mm'):.4f~P}")
         0.2653 mm
         """
-        return depth_on_plane(self.profile, normal_depth, lead, tilt, surface_radius)
+        return scallop.depth_on_plane(self.profile, normal_depth, lead, tilt, surface_radius)
 
     @answer(
         symbol="h_max",

@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from millcalc.cutters import cap, marks, scallop
+from millcalc.cutters._engine import cap, marks, scallop
 from millcalc.cutters.answers import Profiled, answer
 from millcalc.cutters.shape_answers import LEAN, no_contact
 from millcalc.quantities.kinds import (

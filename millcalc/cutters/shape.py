@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from millcalc.cutters.cap import segment_window
+from millcalc.cutters._engine import cap
 from millcalc.cutters.cut_answers import CutAnswers
 from millcalc.cutters.path_answers import PathAnswers
 from millcalc.cutters.profile import Profile
@@ -37,7 +37,7 @@ class Shape(ShapeAnswers, SurfaceAnswers, CutAnswers, PathAnswers, StairAnswers)
         >>> BallEndMill(diameter="6 mm", teeth=2).segment_inclinations() is None
         True
         """
-        window = segment_window(self.profile)
+        window = cap.segment_window(self.profile)
         known = application_registry()
         return None if window is None else (known.quantity(window[0], ANGLE), known.quantity(window[1], ANGLE))
 

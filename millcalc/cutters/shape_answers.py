@@ -5,7 +5,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from millcalc.cutters import cap, region
+from millcalc.cutters._engine import cap, region
 from millcalc.cutters.answers import Profiled, answer
 from millcalc.cutters.profile import Profile
 from millcalc.quantities.kinds import POSITIVE_OR_INFINITE, Angle, Flag, Interval, Length, Side
@@ -91,7 +91,8 @@ class ShapeAnswers(Profiled):
         >>> print(f"{found.radius:.1f~P}, tip {found.tip_along_feed:.4f~P} along the feed")
         5.0 mm, tip -4.6985 mm along the feed
         """
-        return cap.contact(self.profile, lead, tilt)
+        found: tuple[Any, ...] = cap.contact(self.profile, lead, tilt)
+        return found
 
     @answer(
         symbol="D_c",

@@ -5,18 +5,13 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from millcalc.cutters._engine import stairs
 from millcalc.cutters.answers import Profiled, answer
 from millcalc.quantities.kinds import POSITIVE, Angle, Interval, Length, Radius
 
 __all__ = ["Stair", "StairAnswers"]
 
 _PLACE = {"slope": Interval(0.0, 90.0)}
-
-
-def _engine() -> Any:
-    from millcalc.cutters import stairs  # loaded when first asked for, not with the cutters
-
-    return stairs
 
 
 class Stair(NamedTuple):
@@ -39,7 +34,7 @@ def _ill_fit(cutter: Any, slope: float, surface_radius: float) -> str:
     if np.isnan(cutter.profile.at_normal(np.radians(slope))[0]):
         return "the cutting part has no point with this normal: the tool cannot touch a surface of this slope"
     # the least of steps tells whether the tool fits where it stands
-    if np.isnan(_engine().stair_shape(cutter.profile, 1e-9, slope, surface_radius)[0]):
+    if np.isnan(stairs.stair_shape(cutter.profile, 1e-9, slope, surface_radius)[0]):
         return "the tool does not fit into the concave surface at this slope"
     return ""
 
@@ -103,7 +98,7 @@ class StairAnswers(Profiled):
         >>> print(f"{cutter.stairs('1 mm', '45 deg').thickness:.4f~P}")
         0.2929 mm
         """
-        found: tuple[Any, Any, Any, Any] = _engine().stair_shape(self.profile, step_down, slope, surface_radius)
+        found: tuple[Any, Any, Any, Any] = stairs.stair_shape(self.profile, step_down, slope, surface_radius)
         return found
 
     @answer(
@@ -140,7 +135,7 @@ class StairAnswers(Profiled):
         >>> print(f"{FlatEndMill(diameter='10 mm', teeth=4).largest_stair('1 mm', '20 deg', '70 deg'):.3f~P}")
         0.940 mm
         """
-        return _engine().largest_stair(self.profile, step_down, slope_from, slope_to, surface_radius)
+        return stairs.largest_stair(self.profile, step_down, slope_from, slope_to, surface_radius)
 
     @answer(
         symbol="s_d",
@@ -175,4 +170,4 @@ class StairAnswers(Profiled):
         >>> print(f"{cutter.step_down_for_stairs('0.2 mm', '60 deg'):.4f~P}")
         1.0517 mm
         """
-        return _engine().largest_stair_step(self.profile, stair_thickness, slope, surface_radius)
+        return stairs.largest_stair_step(self.profile, stair_thickness, slope, surface_radius)

@@ -5,7 +5,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from millcalc.cutters import closed_forms, left_surface, scallop
+from millcalc.cutters._engine import closed_forms, left_surface, scallop
 from millcalc.cutters.answers import Profiled, answer, number_of_points
 from millcalc.cutters.shape_answers import LEAN, no_contact
 from millcalc.quantities.kinds import (
