@@ -33,6 +33,7 @@ if TYPE_CHECKING:
         Axis,
         Before,
         Comparison,
+        Costs,
         Finish,
         FinishingJob,
         Fixed,
@@ -60,6 +61,7 @@ if TYPE_CHECKING:
         Surface,
         SurfaceReading,
         TimedMove,
+        Wear,
         append_proven,
         compare,
         example_job,
@@ -93,6 +95,7 @@ if TYPE_CHECKING:
         plan_page,
         route_page,
     )
+    from millcalc.report.plugin_states import PluginState, plugins
     from millcalc.sources import source
 
 __version__ = "0.1.0"
@@ -124,6 +127,7 @@ _HOMES = {
         "Axis",
         "Before",
         "Comparison",
+        "Costs",
         "Finish",
         "FinishingJob",
         "Fixed",
@@ -151,6 +155,7 @@ _HOMES = {
         "Surface",
         "SurfaceReading",
         "TimedMove",
+        "Wear",
         "append_proven",
         "compare",
         "example_job",
@@ -184,6 +189,7 @@ _HOMES = {
         "plan_page",
         "route_page",
     ),
+    "millcalc.report.plugin_states": ("PluginState", "plugins"),
     "millcalc.sources": ("source",),
 }
 _PACKAGES = ("cutters", "formulas", "materials")
@@ -197,6 +203,7 @@ __all__ = [
     "Before",
     "Comparison",
     "CornerRadiusEndMill",
+    "Costs",
     "Finish",
     "FinishingJob",
     "Fixed",
@@ -216,6 +223,7 @@ __all__ = [
     "Passes",
     "Patch",
     "Plan",
+    "PluginState",
     "Pocket",
     "Proven",
     "RoughingAssumptions",
@@ -236,6 +244,7 @@ __all__ = [
     "TimedMove",
     "ToolBody",
     "ValidityWarning",
+    "Wear",
     "append_proven",
     "compare",
     "comparison_page",
@@ -261,6 +270,7 @@ __all__ = [
     "plan",
     "plan_page",
     "plan_route",
+    "plugins",
     "proven_for",
     "proven_of",
     "read_cutter",

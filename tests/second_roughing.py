@@ -40,8 +40,9 @@ MACHINE = {"largest_spindle_speed": "12000 rpm", "largest_feed_rate": "8 m/min"}
 def rough(family=m.FlatEndMill, material=OWN, **tables):
     """Return the job above with fields of its tables changed; None drops one."""
     made = {"pocket": POCKET, "cut": CUT, "cutter": CUTTER, "machine": MACHINE, "fixed": {}, "assumed": {}}
+    made |= {"wear": {}, "costs": {}}
     kinds = {"pocket": m.Pocket, "cut": m.RoughingCut, "cutter": family, "machine": m.Machine}
-    kinds |= {"fixed": m.RoughingFixed, "assumed": m.RoughingAssumptions}
+    kinds |= {"fixed": m.RoughingFixed, "assumed": m.RoughingAssumptions, "wear": m.Wear, "costs": m.Costs}
     for table in made:
         merged = made[table] | tables.pop(table, {})
         made[table] = kinds[table](**{n: v for n, v in merged.items() if v is not None})

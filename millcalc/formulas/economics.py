@@ -9,6 +9,7 @@ from millcalc.formulas._positive import positive
 from millcalc.quantities.formula import formula
 from millcalc.quantities.kinds import (
     ONE_OR_MORE,
+    POSITIVE,
     POSITIVE_OR_INFINITE,
     Cost,
     CostRate,
@@ -21,6 +22,7 @@ from millcalc.quantities.kinds import (
 __all__ = [
     "change_time_per_part",
     "cost_per_part",
+    "cut_share",
     "time_per_part",
     "tool_changes",
     "tool_cost",
@@ -280,3 +282,38 @@ def cost_per_part(
     """
     wear = wear_cost_per_part.bare(machining_time, tool_life, machine_rate, tool_cost, change_time, cut_share)
     return machine_rate * (machining_time + handling_time) + wear
+
+
+@formula(
+    symbol="q_s",
+    expression="t_c/t_m",
+    sources=("DEFINITION",),
+    domain={"machining_time": POSITIVE},
+    requires=("machining_time - cutting >= 0",),
+)
+def cut_share(cutting: Time, machining_time: Time) -> Ratio:
+    """Return the share of the machining time in which the edge is in the cut.
+
+    Parameters
+    ----------
+    cutting [min]
+        Time in the cut, 0 or more; scalar or array.
+    machining_time [min]
+        Time under feed for a part, no less than the time in the cut; scalar or array.
+
+    Raises
+    ------
+    UnitError, DomainError
+        A value has the wrong kind of unit, lies outside its domain, or more is cut than the time under feed.
+
+    Notes
+    -----
+    Valid as a mean of the part. Source: DEFINITION.
+
+    Examples
+    --------
+    >>> print(f"{cut_share('12 min', '15 min'):.2f}")
+    0.80
+    """
+    share = np.divide(cutting, positive(machining_time))
+    return np.where(share <= 1.0, share, np.nan)[()]

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from millcalc.cutters import BallEndMill
     from millcalc.planning.assumed import Assumptions
     from millcalc.planning.comparing import Comparison, compare
+    from millcalc.planning.costs import Costs, Wear
     from millcalc.planning.effects import Sensitivity, sensitivity
     from millcalc.planning.finishing import Plan, plan
     from millcalc.planning.job import FinishingJob
@@ -51,6 +52,7 @@ _HOMES = {
     "millcalc.planning.machine_times": ("MachineFit", "TimedMove", "fit_machine", "time_factor_of"),
     "millcalc.planning.proven": ("Proven", "proven_for", "proven_of"),
     "millcalc.planning.shop_file": ("append_proven", "read_proven"),
+    "millcalc.planning.costs": ("Costs", "Wear"),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
 
@@ -60,6 +62,7 @@ __all__ = [
     "BallEndMill",
     "Before",
     "Comparison",
+    "Costs",
     "Finish",
     "FinishingJob",
     "Fixed",
@@ -87,6 +90,7 @@ __all__ = [
     "Surface",
     "SurfaceReading",
     "TimedMove",
+    "Wear",
     "append_proven",
     "compare",
     "example_job",

@@ -22,6 +22,7 @@ from millcalc.quantities.kinds import (
     ROUGHNESS,
     SCALLOP_HEIGHT,
     STRESS,
+    TIME,
     Kind,
 )
 
@@ -94,6 +95,12 @@ CAUTIONS: dict[str, Stated] = {
         "stop",
         "the stock, {0} with its scallops, is above a quarter of the diameter: semi-finish first",
         (("greatest_depth", LENGTH),),
+    ),
+    "edge_outlasted": Stated(
+        "caution",
+        "one surface takes {0} in the cut, an edge lasts {1} to {2}: a change within it leaves a step; a lower speed, "
+        "a larger cutter, or a change at a border",
+        (("edge_time", TIME), ("shortest_life", TIME), ("longest_life", TIME)),
     ),
     "tip_in_cut": Stated("caution", _TIP + "; lean the axis {0} or more to clear it", _CLEAR),
     "first_pass_tip": Stated(
@@ -240,6 +247,8 @@ def note_cautions(calc: Calculation, choices: Choices, n: dict[str, Any], tool: 
     _note_surface(calc, choices, n)
     _note_cut(calc, choices, n)
     _note_speed(calc, choices, n)
+    if "edge_time" in calc.values:
+        calc.cautions["edge_outlasted"] = calc.values["edge_time"] > calc.values["shortest_life"]
     _note_loads(calc, choices, n)
 
 

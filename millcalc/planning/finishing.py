@@ -16,12 +16,13 @@ from millcalc.planning.inputs import inputs_of
 from millcalc.planning.job import FinishingJob
 from millcalc.planning.kernel import run
 from millcalc.planning.margins import Margin, margins_of
-from millcalc.planning.reported import Reported, causes_of, foot_of, plain, ranked, single, stated_numbers
+from millcalc.planning.reported import Reported, causes_of, foot_of, plain, ranked, rows_used, single, stated_numbers
 from millcalc.quantities.kinds import (
     Angle,
     BlockRate,
     ChipThickness,
     ChordError,
+    Cost,
     Count,
     CuttingSpeed,
     Deflection,
@@ -32,6 +33,7 @@ from millcalc.quantities.kinds import (
     Frequency,
     Length,
     Power,
+    Ratio,
     RemovalRate,
     Roughness,
     ScallopHeight,
@@ -152,6 +154,18 @@ class Plan(Reported):
     link_time: Time = entry(meaning="linking moves")
     rapid_time: Time = entry(meaning="rapid moves")
     operation_time: Time = entry(meaning="time of the operation, a lower bound")
+    tool_life: Time = entry(meaning="life of an edge at this cut, mean")
+    shortest_life: Time = entry(meaning="life of an edge, the shortest to expect")
+    longest_life: Time = entry(meaning="life of an edge, the longest to expect")
+    life_path: Length = entry(meaning="path in the cut that the shortest life lasts")
+    life_used: Ratio = entry(meaning="share of the shortest life that a part uses")
+    parts_per_edge: Count = entry(meaning="whole parts that an edge lasts")
+    cutters_needed: Count = entry(meaning="edges needed for all parts")
+    least_cost_speed: CuttingSpeed = entry(meaning="cutting speed of least cost, at this feed per tooth")
+    most_output_speed: CuttingSpeed = entry(meaning="cutting speed of most output, at this feed per tooth")
+    part_time: Time = entry(meaning="time of a part, with its share of the changes")
+    machine_cost: Cost = entry(meaning="cost of the machine's time")
+    operation_cost: Cost = entry(meaning="cost of the operation for a part, with edges and changes")
     conditions: tuple[Condition, ...] = entry(meaning="both ends of the slope range and both ways, where they differ")
     job: FinishingJob = entry(meaning="the job")
     governed: tuple[tuple[str, str], ...] = entry(meaning="what governed each chosen number: pairs of name and cause")
@@ -222,7 +236,7 @@ def plan(job: FinishingJob | RoughingJob) -> Plan | RoughingPlan:
         "margins": margins_of(single(values)),
         "cautions": ranked([caution_text(n, values) for n in named], inputs.material),
         "assumed": inputs.assumed,
-        "basis": tuple(r for r in (inputs.speed_window, inputs.feed_chart) if r is not None),
+        "basis": rows_used(inputs),
     }
     return Plan._from_numbers(stated_numbers(Plan, values) | rest)
 

@@ -25,6 +25,7 @@ __all__ = [
     "Choices",
     "Inputs",
     "chart_numbers",
+    "economy_of",
     "force_numbers",
     "increments",
     "inputs_of",
@@ -64,6 +65,7 @@ class Choices:
     limits: frozenset[str]
     loads: bool
     loads_asked: bool
+    economy: frozenset[str]
 
 
 @attrs.frozen
@@ -108,7 +110,10 @@ def inputs_of(job: FinishingJob) -> Inputs:
     numbers |= chart_numbers(chart)
     numbers["least_chip_ratio"] = work.least_chip_ratio.middle
     numbers |= _axis_numbers(job) | increments(job) | {"shape": job.cutter} | force_numbers(job, work)
-    return Inputs(_choices(job, work, window), numbers, assumed, work, window, chart, substrate)
+    more, found, flags = economy_of(job, work, numbers)
+    numbers, assumed = numbers | more, assumed + found
+    choices = _choices(job, work, window, flags)
+    return Inputs(choices, numbers, assumed, work, window, chart, substrate)
 
 
 def _fixed(job: FinishingJob) -> frozenset[str]:
@@ -163,6 +168,18 @@ def force_numbers(job: AnyJob, work: Material) -> dict[str, Any]:
     coefficients = ForceCoefficients.from_material(work)
     chip_low = number(coefficients, "chip_low")
     return {"force_coefficients": coefficients, "force_chip_low": chip_low, "drive_points": job.machine.drive_points}
+
+
+def economy_of(
+    job: AnyJob, work: Material, numbers: Mapping[str, Any]
+) -> tuple[dict[str, Any], tuple[Assumed, ...], frozenset[str]]:
+    """Return what of tool life and costs is assumed, as numbers and as rows, and what is known of them at all."""
+    if not (given_fields(job.wear) | given_fields(job.costs) or work.taylor):
+        return {}, (), frozenset()
+    from millcalc.planning import edge_life  # loaded when there is something to say of it
+
+    more, assumed = edge_life.edge_numbers(job, work)
+    return more, assumed, edge_life.flags_of({**numbers, **more})
 
 
 def _assumed_words(job: FinishingJob) -> tuple[Assumed, ...]:
@@ -250,7 +267,7 @@ def _speed_window(job: FinishingJob, work: Material) -> SpeedWindow | None:
         return None
 
 
-def _choices(job: FinishingJob, work: Material, window: SpeedWindow | None) -> Choices:
+def _choices(job: FinishingJob, work: Material, window: SpeedWindow | None, economy: frozenset[str]) -> Choices:
     previous = next((n for n in ("previous_stepover", "previous_step_down") if number(job.before, n) is not None), "")
     fixed = _fixed(job)
     return Choices(
@@ -276,6 +293,7 @@ def _choices(job: FinishingJob, work: Material, window: SpeedWindow | None) -> C
         limits=stated_limits(job),
         loads=loads_wanted(job),
         loads_asked=loads_asked(job),
+        economy=economy,
     )
 
 

@@ -6,6 +6,7 @@ from typing import Any
 from millcalc.cutters import Cutter
 from millcalc.errors import Fault, JobError
 from millcalc.planning.assumed import Assumptions
+from millcalc.planning.costs import Costs, Wear, contradictions_of_costs
 from millcalc.planning.parts import Axis, Before, Finish, Fixed, Machine, Passes, Shop, Surface
 from millcalc.quantities.record import Record, entry, fields_of, given_fields, number, record
 
@@ -39,6 +40,8 @@ class FinishingJob(Record):
         What is cut, what the operation before left, what is wanted, with what, on what.
     axis, passes, fixed, assumed
         How the axis stands, the pattern, values fixed by the user, assumptions changed by the user.
+    wear, costs
+        What is known of the life of an edge, and what machine and cutter cost.
     shop
         Words for the page that the shop pins up.
     part, operation
@@ -62,6 +65,8 @@ class FinishingJob(Record):
     passes: Passes = entry(default=Passes())
     fixed: Fixed = entry(default=Fixed())
     assumed: Assumptions = entry(default=Assumptions())
+    wear: Wear = entry(default=Wear())
+    costs: Costs = entry(default=Costs())
     shop: Shop = entry(default=Shop())
     part: str = entry(default="")
     operation: str = entry(default="")
@@ -79,7 +84,8 @@ TABLES = tuple(name for name, field in fields_of(FinishingJob).items() if field.
 
 def contradictions(job: FinishingJob) -> list[Fault]:
     """Return what the parts of a job state against each other."""
-    return [*_of_finish(job), *_of_axis(job), *_of_passes(job), *_of_before(job), *_of_fixed(job), *_of_assumed(job)]
+    found = [*_of_finish(job), *_of_axis(job), *_of_passes(job), *_of_before(job), *_of_fixed(job), *_of_assumed(job)]
+    return [*found, *contradictions_of_costs(job)]
 
 
 def _of_finish(job: FinishingJob) -> list[Fault]:

@@ -61,6 +61,12 @@ def _once(choices: Choices, numbers: dict[str, Any], record: bool) -> Calculatio
         speeds_feeds.chips_as_set(calculation, choices, numbers, tool)
         motion.program(calculation, choices, numbers)
         motion.times(calculation, choices, numbers)
+        if choices.economy:
+            from millcalc.planning.edge_life import edges_and_costs
+
+            v = calculation.values
+            cut = (v["largest_cutting_speed"], v["feed_per_tooth"], v["greatest_depth"], v["contact_feed_rate"])
+            edges_and_costs(calculation, choices.economy, numbers, cut)
         if choices.loads:
             from millcalc.planning.loading import loads
 

@@ -192,6 +192,7 @@ GLOSSARY: dict[str, Term] = _terms(
     ),
     ("feed_exponent", k.RATIO, "x_f", "exponent of the feed per tooth in the extended law of Taylor"),
     ("depth_exponent", k.RATIO, "x_p", "exponent of the depth of cut in the extended law of Taylor"),
+    ("life_spread", k.RATIO, "q_w", "share by which the lives of single edges differ from their mean"),
     ("life_exponent", k.RATIO, "k_T", "percent by which tool life falls where a condition of the cut rises by 1 %"),
     # cost of an operation; money of any one currency
     ("machining_time", k.TIME, "t_m", "time under feed for a part, which falls as the cutting speed rises"),

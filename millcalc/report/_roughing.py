@@ -20,6 +20,7 @@ from millcalc.report._blocks import (
     shown_text,
     system_of,
 )
+from millcalc.report._edges import edges_block
 
 __all__ = ["entry_in_words", "pocket_in_words", "roughing_page"]
 
@@ -124,6 +125,7 @@ def roughing_page(made: RoughingPlan, system: str | None = None) -> str:
             _rows(made, "LEFT FOR THE NEXT OPERATION", _LEAVES),
             _rows(made, "LOADS (as good as the force constants)", _LOADS),
             _rows(made, "PATH AND TIME (lower bound)", _TIMES),
+            edges_block(made),
             margins_block(made),
             cautions_block(made),
             basis_block(made),

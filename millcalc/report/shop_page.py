@@ -19,6 +19,7 @@ from millcalc.quantities.display import inch_size, quantity_text, system_in_use,
 from millcalc.quantities.kinds import SCALLOP_HEIGHT
 from millcalc.quantities.record import fields_of, number
 from millcalc.report._blocks import cutter_text, number_row, shown_text, system_of
+from millcalc.report._edges import edge_rows
 from millcalc.report._roughing import entry_in_words, pocket_in_words
 from millcalc.report.text import cut_in_words, finish_in_words, lean_in_words, spacing_in_words, stock_in_words
 
@@ -168,6 +169,7 @@ def _finishing(made: Plan) -> list[Section]:
         Section("SET", tuple(settings), proven=True),
         Section("EXPECT (ideal geometry; measured will be higher)", _known(expect), proven=True),
         Section("TIME (lower bound)", _times(made), proven=True),
+        Section("EDGE", _edge(made), proven=True),
         Section("ASSUMED; these move the time most", _moving(job)),
     ]
 
@@ -185,6 +187,7 @@ def _roughing(made: RoughingPlan) -> list[Section]:
         Section("SET", _known([_row(made, n) for n in _ROUGH_SET]), proven=True),
         Section("EXPECT", _known([_row(made, n) for n in _ROUGH_EXPECT]), proven=True),
         Section("TIME (lower bound)", _times(made), proven=True),
+        Section("EDGE", _edge(made), proven=True),
         Section("ASSUMED", tuple((a.name.replace("_", " "), a.text, a.meaning) for a in made.assumed[:4])),
     ]
 
@@ -200,7 +203,7 @@ def _common(made: Plan | RoughingPlan) -> list[tuple[str, str, str]]:
     if overhang is not None and shortest is not None:
         reach = f"{shown_text(shop, 'shortest_overhang')} to {shown_text(job.cutter, 'overhang')}"
         rows.append(("overhang", reach, "not more"))
-    count = number(shop, "cutters")
+    count = number(shop, "cutters") or number(made, "cutters_needed")
     for word, text in (("holder", shop.holder), ("coolant", shop.coolant)):
         if text:
             rows.append((word, text, ""))
@@ -240,6 +243,11 @@ def _known(rows: Sequence[tuple[str, str, str]]) -> tuple[tuple[str, str, str], 
 def _times(made: Plan | RoughingPlan) -> tuple[tuple[str, str, str], ...]:
     names = ("cutting_time", "entry_exit_time", "acceleration_time", "link_time", "rapid_time", "operation_time")
     return tuple(number_row(made, n) for n in names if number(made, n))
+
+
+def _edge(made: Plan | RoughingPlan) -> tuple[tuple[str, str, str], ...]:
+    """Life and edges, and what a part costs; a page of the shop does not speak of speeds it does not run."""
+    return tuple(edge_rows(made, ("life_used", "parts_per_edge", "operation_cost")))
 
 
 def _moving(job: FinishingJob) -> tuple[tuple[str, str, str], ...]:

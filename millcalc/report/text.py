@@ -25,6 +25,7 @@ from millcalc.report._blocks import (
     shown_text,
     system_of,
 )
+from millcalc.report._edges import edges_block
 from millcalc.report._roughing import roughing_page
 
 __all__ = [
@@ -131,6 +132,7 @@ def plan_page(made: Plan | RoughingPlan, system: str | None = None) -> str:
             _loads(made),
             block("PROGRAM", [_row(made, n) for n in _PROGRAM]),
             block("TIME (lower bound)", [_row(made, n) for n in _TIMES]),
+            edges_block(made),
             margins_block(made),
             cautions_block(made),
             basis_block(made),

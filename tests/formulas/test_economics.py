@@ -147,3 +147,12 @@ def test_not_a_number_outside_and_arrays(witness):
     assert math.isnan(economics.tool_cost.bare(60.0, 0.5, 12.0))
     witness.assert_same_as_scalars(economics.tool_cost.bare, np.array([5.0, 60.0]), [1.0, 4.0], [0.0, 12.0])
     assert economics.tool_cost.bare(np.array([]), 4, 12.0).shape == (0,)
+
+
+def test_the_share_in_the_cut():
+    """Twelve minutes of fifteen; with it the cost is that of the minutes in the cut alone."""
+    share = economics.cut_share.bare(12.0, 15.0)
+    assert share == pytest.approx(0.8, rel=1e-15)
+    assert bare("tool_changes", cut_share=share) == pytest.approx(12.0 / 45.0, rel=1e-12)
+    with pytest.raises(DomainError, match="cutting"):
+        economics.cut_share("16 min", "15 min")

@@ -39,6 +39,8 @@ def test_the_shipped_file_says_what_its_record_says(tmp_path):
         finish=m.Finish(ra="0.8 um", form_tolerance="0.02 mm"),
         cutter=m.BallEndMill(diameter="6 mm", teeth=2, overhang="24 mm"),
         machine=m.Machine(largest_spindle_speed="18000 rpm", largest_feed_rate="8000 mm/min"),
+        wear=m.Wear(tool_life="60 min", life_speed="180 m/min"),
+        costs=m.Costs(machine_rate="90 1/h", price=60, change_time="5 min", parts=12),
     )
     assert job == example_job()
     assert plan(job).governed == plan(example_job()).governed

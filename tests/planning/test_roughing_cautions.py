@@ -70,6 +70,8 @@ NEAR = {
         {"fixed": {"axial_depth": "12 mm"}, "pocket": {"depth": "30 mm"}},
     ),
     "entry_leaves_post": ({"assumed": {"entry_share": 2.01}}, {"assumed": {"entry_share": 2.0}}),
+    # 0.94775 min in the cut, 0.7 of the life
+    "edge_outlasted": ({"wear": {"tool_life": "1.353 min"}}, {"wear": {"tool_life": "1.355 min"}}),
     "long_overhang": ({"cutter": {"overhang": "60.1 mm"}}, {"cutter": {"overhang": "60 mm"}}),
     # a window of 100 to 200 m/min at 12 mm, a hundredth left for rounding: 2626 rev/min
     "speed_below_window": (

@@ -10,6 +10,7 @@ from millcalc.errors import UnknownNameError
 from millcalc.planning.assumed import MACHINE_CLASSES, Assumed
 from millcalc.planning.inputs import (
     chart_numbers,
+    economy_of,
     force_numbers,
     increments,
     loads_asked,
@@ -49,6 +50,7 @@ class RoughingChoices:
     limits: frozenset[str]
     loads: bool
     loads_asked: bool
+    economy: frozenset[str]
 
 
 @attrs.frozen
@@ -75,7 +77,9 @@ def roughing_inputs(job: RoughingJob) -> RoughingInputs:
     chart = work.feed_chart(numbers["diameter"], substrate, OPERATION)
     numbers |= chart_numbers(chart) | increments(job) | force_numbers(job, work)
     numbers |= {"least_chip_ratio": work.least_chip_ratio.middle, "shape": job.cutter}
-    choices = _choices(job, window)
+    more, found, economy = economy_of(job, work, numbers)
+    numbers, assumed = numbers | more, assumed + found
+    choices = _choices(job, window, economy)
     return RoughingInputs(choices, numbers, assumed, work, window, chart, substrate)
 
 
@@ -155,7 +159,7 @@ def _speed_window(job: RoughingJob, work: Material) -> SpeedWindow | None:
         return None
 
 
-def _choices(job: RoughingJob, window: SpeedWindow | None) -> RoughingChoices:
+def _choices(job: RoughingJob, window: SpeedWindow | None, economy: frozenset[str]) -> RoughingChoices:
     fixed = _fixed(job)
     return RoughingChoices(
         style=job.cut.style,
@@ -171,4 +175,5 @@ def _choices(job: RoughingJob, window: SpeedWindow | None) -> RoughingChoices:
         limits=stated_limits(job),
         loads=loads_wanted(job),
         loads_asked=loads_asked(job),
+        economy=economy,
     )

@@ -4,6 +4,7 @@ from typing import Any
 
 from millcalc.cutters import Cutter
 from millcalc.errors import Fault, JobError
+from millcalc.planning.costs import Costs, Wear, contradictions_of_costs
 from millcalc.planning.job import both_ends
 from millcalc.planning.parts import Machine, Shop
 from millcalc.planning.roughing.parts import Pocket, RoughingAssumptions, RoughingCut, RoughingFixed
@@ -24,6 +25,8 @@ class RoughingJob(Record):
         What is cleared, how and to which stock, with what, on what.
     fixed, assumed
         Values fixed by the user, assumptions changed by the user.
+    wear, costs
+        What is known of the life of an edge, and what machine and cutter cost.
     shop
         Words for the page that the shop pins up.
     part, operation
@@ -57,13 +60,15 @@ class RoughingJob(Record):
     machine: Machine = entry()
     fixed: RoughingFixed = entry(default=RoughingFixed())
     assumed: RoughingAssumptions = entry(default=RoughingAssumptions())
+    wear: Wear = entry(default=Wear())
+    costs: Costs = entry(default=Costs())
     shop: Shop = entry(default=Shop())
     part: str = entry(default="")
     operation: str = entry(default="")
     settings: str = entry(default="metric", choices=("metric", "inch"))
 
     def _check(self) -> None:
-        faults = [*_of_pocket(self), *_of_cut(self), *_of_fixed(self)]
+        faults = [*_of_pocket(self), *_of_cut(self), *_of_fixed(self), *contradictions_of_costs(self)]
         if faults:
             raise JobError("the job contradicts itself", faults)
 

@@ -57,6 +57,12 @@ def _once(choices: RoughingChoices, numbers: dict[str, Any], record: bool) -> Ca
         entry.inside_corners(calculation, choices, numbers, tool)
         cut.chips_as_set(calculation, choices, numbers, tool)
         path.times(calculation, choices, numbers)
+        if choices.economy:
+            from millcalc.planning.edge_life import edges_and_costs
+
+            v = calculation.values
+            made = (v["cutting_speed"], v["feed_per_tooth"], v["axial_depth"], v["feed_rate"])
+            edges_and_costs(calculation, choices.economy, numbers, made)
         if choices.loads:
             _loads(calculation, choices, numbers)
     return calculation

@@ -10,7 +10,7 @@ from millcalc.planning.assumed import Assumed
 from millcalc.planning.cautions import Caution, caution_text
 from millcalc.planning.faults import fault_of
 from millcalc.planning.margins import Margin, margins_of
-from millcalc.planning.reported import Reported, causes_of, foot_of, plain, ranked, single, stated_numbers
+from millcalc.planning.reported import Reported, causes_of, foot_of, plain, ranked, rows_used, single, stated_numbers
 from millcalc.planning.roughing import cut, entry
 from millcalc.planning.roughing.inputs import roughing_inputs
 from millcalc.planning.roughing.job import RoughingJob
@@ -19,6 +19,7 @@ from millcalc.planning.roughing.remarks import ROUGHING_CAUTIONS, ROUGHING_FAULT
 from millcalc.quantities.kinds import (
     Angle,
     ChipThickness,
+    Cost,
     Count,
     CuttingSpeed,
     Deflection,
@@ -143,6 +144,18 @@ class RoughingPlan(Reported):
     link_time: Time = field(meaning="links, and returns through the air")
     rapid_time: Time = field(meaning="rapid moves")
     operation_time: Time = field(meaning="time of the operation, a lower bound")
+    tool_life: Time = field(meaning="life of an edge at this cut, mean")
+    shortest_life: Time = field(meaning="life of an edge, the shortest to expect")
+    longest_life: Time = field(meaning="life of an edge, the longest to expect")
+    life_path: Length = field(meaning="path in the cut that the shortest life lasts")
+    life_used: Ratio = field(meaning="share of the shortest life that a part uses")
+    parts_per_edge: Count = field(meaning="whole parts that an edge lasts")
+    cutters_needed: Count = field(meaning="edges needed for all parts")
+    least_cost_speed: CuttingSpeed = field(meaning="cutting speed of least cost, at this feed per tooth")
+    most_output_speed: CuttingSpeed = field(meaning="cutting speed of most output, at this feed per tooth")
+    part_time: Time = field(meaning="time of a part, with its share of the changes")
+    machine_cost: Cost = field(meaning="cost of the machine's time")
+    operation_cost: Cost = field(meaning="cost of the operation for a part, with edges and changes")
     job: RoughingJob = field(meaning="the job")
     governed: tuple[tuple[str, str], ...] = field(meaning="what governed each chosen number: pairs of name and cause")
     margins: tuple[Margin, ...] = field(meaning="how far each limit is away, the tightest first")
@@ -173,6 +186,6 @@ def plan_roughing(job: RoughingJob) -> RoughingPlan:
         "margins": margins_of(single(values)),
         "cautions": ranked([caution_text(n, values, ROUGHING_CAUTIONS) for n in named], inputs.material),
         "assumed": inputs.assumed,
-        "basis": tuple(r for r in (inputs.speed_window, inputs.feed_chart) if r is not None),
+        "basis": rows_used(inputs),
     }
     return RoughingPlan._from_numbers(stated_numbers(RoughingPlan, values) | rest)

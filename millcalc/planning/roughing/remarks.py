@@ -168,6 +168,7 @@ ROUGHING_CAUTIONS: dict[str, Stated] = {
         "the hole of the entry leaves a post of {0} in its middle: it breaks off and jams; a smaller hole",
         (("entry_post_diameter", LENGTH),),
     ),
+    "edge_outlasted": CAUTIONS["edge_outlasted"],
     "long_overhang": CAUTIONS["long_overhang"],
     "speed_below_window": CAUTIONS["speed_below_window"],
     "speed_above_window": CAUTIONS["speed_above_window"],
@@ -261,6 +262,8 @@ def note_cautions(calc: Calculation, choices: RoughingChoices, n: Mapping[str, A
         found["entry_leaves_post"] = v["entry_post_diameter"] > 0.0
     if "slot_feed_rate" in v:
         found["deep_slot"] = v["axial_depth"] > n["diameter"] * _MORE
+    if "edge_time" in v:
+        found["edge_outlasted"] = v["edge_time"] > v["shortest_life"]
     _note_loads(calc, choices, n)
 
 
