@@ -33,7 +33,9 @@ _USUAL = {
     "block time": (0.1, 20.0),
     "count": (1.0, 300.0),
     "ratio": (0.05, 3.0),
+    "Brinell hardness": (160.0, 350.0),
     "roughness grade": (1.0, 12.0),
+    "tolerance grade": (6.0, 8.0),
 }
 
 

@@ -40,6 +40,7 @@ SUBJECTS = (
     "times",
     "passes",
     "program",
+    "hardness",
     "tool_life",
     "life_conditions",
     "economics",
@@ -48,6 +49,7 @@ SUBJECTS = (
     "proportions",
     "stock",
     "settings",
+    "tolerances",
 )
 """The modules, in the order in which they are listed for a reader."""
 

@@ -105,6 +105,7 @@ class ForceCoefficients(Record):
             return cls._from_numbers({"mc": 0.0, "chip_low": 0.0, "origin": words} | dict(values))
         for line in work.kienzle:
             words = f"kc1.1 and mc of {work.designation} ({line.source}, {line.how_known}, {line.scope})"
+            words += f"; {line.fallback}" if line.fallback else ""
             return cls._of_force(line.kc11, line.mc, line.chip_low, words)
         for energy in work.specific_energy:
             words = f"specific energy of {work.designation} ({energy.source}, {energy.how_known}, {energy.scope})"

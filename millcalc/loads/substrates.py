@@ -9,7 +9,7 @@ from __future__ import annotations
 import attrs
 
 from millcalc.errors import UnknownNameError, nearest
-from millcalc.materials.record import Value
+from millcalc.materials.rows import Value
 
 __all__ = ["SAFETY_FACTOR", "TOOL_MATERIALS", "ToolMaterial", "tool_material"]
 

@@ -9,7 +9,7 @@ from typing import Any
 import attrs
 
 from millcalc.errors import nearest
-from millcalc.materials import record
+from millcalc.materials import rows
 from millcalc.sources import HOW_KNOWN, bibliography
 
 __all__ = [
@@ -133,10 +133,19 @@ def _span(low: float, high: float) -> Check:
 class RowForm:
     """What a table may hold: its checks, which keys it must have, and checks of several keys together."""
 
-    build: Callable[..., object]
+    build: type[Any]
     checks: Mapping[str, Check]
     optional: frozenset[str] = frozenset()
     cross: tuple[_Cross, ...] = ()
+
+    def table(self, row: Any) -> Fields:
+        """Return a record of this form as a file would state it."""
+        fields = {name: list(v) if isinstance(v, tuple) else v for name, v in attrs.asdict(row).items()}
+        for name, ends in _SPLIT.items():
+            if name in self.checks:
+                low, high = (fields[end] for end in ends)
+                fields[name] = None if low is None else [low, high]
+        return {name: fields[name] for name in self.checks if fields.get(name) not in (None, "")}
 
     def make(self, row: Fields) -> object:
         """Return the record of a row that has passed all checks."""
@@ -171,15 +180,16 @@ def _within(bounds: Mapping[str, tuple[float, float]]) -> _Cross:
 
 
 _KNOWN: dict[str, Check] = {"source": _source, "how_known": _one_of(*HOW_KNOWN)}
-_STATED: dict[str, Check] = {**_KNOWN, "scope": _one_of(*record.SCOPES), "conditions": _text}
+_STATED: dict[str, Check] = {**_KNOWN, "scope": _one_of(*rows.SCOPES), "conditions": _text}
 _RECOMMENDED: dict[str, Check] = {
-    "substrate": _one_of(*record.SUBSTRATES),
-    "operation": _one_of(*record.OPERATIONS),
-    "stage": _one_of(*record.STAGES),
+    "substrate": _one_of(*rows.SUBSTRATES),
+    "operation": _one_of(*rows.OPERATIONS),
+    "stage": _one_of(*rows.STAGES),
     "why": _text,
 }
 _HARDNESS = {"HB": (1.0, 900.0), "HRC": (1.0, 75.0), "HV": (1.0, 3000.0), "HRB": (1.0, 110.0)}
-_FREE = frozenset({"conditions", "stage", "why"})
+_FREE = frozenset({"stage", "why"})
+_AT_ROOM = frozenset({"conditions"})  # a property of the material: at room temperature where nothing is said
 
 
 def _hardness_with_unit(row: Fields) -> Iterator[tuple[str, str, str]]:
@@ -190,13 +200,13 @@ def _hardness_with_unit(row: Fields) -> Iterator[tuple[str, str, str]]:
         yield "hardness", _shown(low, high, unit), "lies outside the plausible range"
 
 
-def _value_kind(bounds: Mapping[str, tuple[float, float]]) -> RowForm:
+def _value_kind(bounds: Mapping[str, tuple[float, float]], free: frozenset[str] = frozenset()) -> RowForm:
     checks: dict[str, Check] = {"value": _span(0, 1e6), "unit": _one_of(*bounds), **_STATED}
-    return RowForm(record.Value, checks, _FREE, (_not_from_memory, _within(bounds)))
+    return RowForm(rows.Value, checks, free, (_not_from_memory, _within(bounds)))
 
 
 _SPEED = RowForm(
-    record.SpeedWindow,
+    rows.SpeedWindow,
     {
         "value": _span(1, 5000),
         "unit": _one_of("m/min"),
@@ -209,7 +219,7 @@ _SPEED = RowForm(
     (_not_from_memory, _hardness_with_unit),
 )
 _FEED = RowForm(
-    record.FeedChart,
+    rows.FeedChart,
     {
         "value": _span(1e-5, 5),
         "unit": _one_of("mm", "1"),
@@ -223,7 +233,7 @@ _FEED = RowForm(
     (_not_from_memory, _within({"mm": (1e-4, 5), "1": (1e-5, 0.2)})),
 )
 _KIENZLE = RowForm(
-    record.Kienzle,
+    rows.Kienzle,
     {
         "kc11": _number(100, 10000),
         "mc": _number(0.01, 0.8),
@@ -236,7 +246,7 @@ _KIENZLE = RowForm(
     (_not_from_memory,),
 )
 _FORCE = RowForm(
-    record.ForceRow,
+    rows.ForceRow,
     {
         **{name: _number(0, 20000) for name in ("ktc", "krc", "kac")},
         **{name: _number(0, 500) for name in ("kte", "kre", "kae")},
@@ -247,7 +257,7 @@ _FORCE = RowForm(
     (_not_from_memory,),
 )
 _TAYLOR = RowForm(
-    record.Taylor,
+    rows.Taylor,
     {
         "n": _number(0.01, 1),
         "c": _number(1, 20000),
@@ -260,20 +270,20 @@ _TAYLOR = RowForm(
     (_not_from_memory,),
 )
 _CAUTION = RowForm(
-    record.Caution,
-    {"severity": _one_of(*record.SEVERITIES), "text": _text, **_KNOWN},
+    rows.Caution,
+    {"severity": _one_of(*rows.SEVERITIES), "text": _text, **_KNOWN},
     cross=(_not_from_memory,),
 )
 _ALIAS = RowForm(
-    record.Alias,
-    {"system": _one_of(*record.ALIAS_SYSTEMS), "names": _list_of(_name), **_KNOWN},
+    rows.Alias,
+    {"system": _one_of(*rows.ALIAS_SYSTEMS), "names": _list_of(_name), **_KNOWN},
     cross=(_not_from_memory,),
 )
 ROWS = {
     "aliases": _ALIAS,
     "hardness": _value_kind(_HARDNESS),
-    "density": _value_kind({"g/cm^3": (0.02, 25)}),
-    "conductivity": _value_kind({"W/(m K)": (0.01, 2500)}),
+    "density": _value_kind({"g/cm^3": (0.02, 25)}, _AT_ROOM),
+    "conductivity": _value_kind({"W/(m K)": (0.01, 2500)}, _AT_ROOM),
     "kienzle": _KIENZLE,
     "force_coefficients": _FORCE,
     "specific_energy": _value_kind({"W s/mm^3": (0.01, 20)}),
@@ -286,7 +296,7 @@ SINGLE = {"least_chip_ratio": _value_kind({"1": (0.05, 5)}), "tip_caution": _CAU
 PLAIN: dict[str, Check] = {
     "designation": _name,
     "name": _text,
-    "iso513": _one_of(*record.ISO513_GROUPS),
+    "iso513": _one_of(*rows.ISO513_GROUPS),
     "notes": _list_of(_text),
 }
 KEYS = (*PLAIN, *SINGLE, *ROWS)

@@ -1,205 +1,50 @@
-"""What is known of one work material: immutable records whose every value says where it comes from.
+"""What is known of one work material: an immutable record whose every value says where it comes from.
 
-All numbers are plain floats in trade units: speed m/min, length mm, stress N/mm^2, density g/cm^3,
-conductivity W/(m K), specific energy W s/mm^3, hardness HB, HRC, HRB or HV as named by the value.
 Sources that disagree stand side by side; the row listed first is the one used.
 """
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Sequence
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import attrs
 
 from millcalc.errors import UnknownNameError
 from millcalc.materials._words import known, positive
-
-__all__ = [
-    "ALIAS_SYSTEMS",
-    "ISO513_GROUPS",
-    "OPERATIONS",
-    "SCOPES",
-    "SEVERITIES",
-    "STAGES",
-    "SUBSTRATES",
-    "Alias",
-    "Caution",
-    "FeedChart",
-    "ForceRow",
-    "Kienzle",
-    "Material",
-    "SpeedWindow",
-    "Taylor",
-    "Value",
-]
-
-ISO513_GROUPS = ("P", "M", "K", "N", "S", "H", "none")
-"""Groups of ISO 513; "none" lies outside the standard (plastics, composites, wood, graphite)."""
-
-SCOPES = ("grade", "neighbour", "group", "class")
-"""What a value was printed for: this grade, a near grade, a named group of grades, a broad class."""
-
-SEVERITIES = ("note", "caution", "stop")
-ALIAS_SYSTEMS = ("en", "number", "aisi", "uns", "jis", "other")
-SUBSTRATES = ("HSS", "carbide", "coated carbide", "cermet", "ceramic", "PCBN", "PCD")
-OPERATIONS = (
-    "finishing",
-    "milling",
-    "end milling",
-    "face milling",
-    "shoulder milling",
-    "turning",
-    "drilling",
+from millcalc.materials.rows import (
+    ALIAS_SYSTEMS,
+    SUBSTRATES,
+    Alias,
+    Caution,
+    FeedChart,
+    ForceRow,
+    Kienzle,
+    Recommendation,
+    SpeedWindow,
+    Taylor,
+    Value,
 )
-STAGES = ("general", "starting value", "light to heavy cut", "whole range", "upper limit", "test range")
+
+__all__ = ["BUILT_IN", "Material"]
+
+BUILT_IN = "built in"
+"""The origin of the library's own materials."""
 
 _SET_ASIDE = ("whole range", "upper limit", "test range")
 _SPEED_ORDER = ("finishing", "milling", "end milling", "face milling")
 _FEED_ORDER = ("finishing", "end milling", "milling")
 _STAND_IN = {"coated carbide": "carbide", "carbide": "coated carbide"}
 
-
-@attrs.frozen(kw_only=True)
-class _Known:
-    """Where a value comes from, how it is known, what it was stated for and under which conditions."""
-
-    source: str
-    how_known: str
-    scope: str
-    conditions: str = ""
-
-
-@attrs.frozen(kw_only=True)
-class Value(_Known):
-    """A number or a range with its unit; a single number has `low` equal to `high`.
-
-    Examples
-    --------
-    >>> Value(low=30, high=36, unit="HRC", source="PRACTICE", how_known="from memory", scope="grade").middle
-    33.0
-    """
-
-    low: float
-    high: float
-    unit: str
-
-    def __str__(self) -> str:
-        span = f"{self.low:g}" if self.low == self.high else f"{self.low:g} to {self.high:g}"
-        unit = "of the diameter" if self.unit == "1" else self.unit
-        return f"{span} {unit} ({self.source}, {self.how_known}, {self.scope})"
-
-    @property
-    def middle(self) -> float:
-        """The middle of the range, in the unit of the value."""
-        return 0.5 * (self.low + self.high)
-
-
-@attrs.frozen(kw_only=True)
-class _Recommendation(Value):
-    """A range recommended for a tool material and an operation.
-
-    `stage` says what the range is for ("test range" is no recommendation); `why` says why a row is
-    listed first, `fallback` what was stretched to answer a request.
-    """
-
-    substrate: str
-    operation: str
-    stage: str = "general"
-    why: str = ""
-    fallback: str = ""
-
-
-@attrs.frozen(kw_only=True)
-class SpeedWindow(_Recommendation):
-    """A range of cutting speeds [m/min], with the hardness it was printed for, where one was."""
-
-    hardness_low: float | None = None
-    hardness_high: float | None = None
-    hardness_unit: str = ""
-
-
-@attrs.frozen(kw_only=True)
-class FeedChart(_Recommendation):
-    """A range of feeds per tooth, in mm (unit "mm") or as a share of the diameter (unit "1").
-
-    A chart's feed per tooth is a feed at a stated engagement, not a chip thickness: `radial_share` is
-    the a_e/D the row is stated for, 0.5 or more meaning that the greatest chip thickness equals the feed
-    per tooth; `axial_share` is a_p/D, where stated.  The row holds for cutters of `diameter_low` to
-    `diameter_high` [mm].
-    """
-
-    diameter_low: float
-    diameter_high: float
-    radial_share: float
-    axial_share: float | None = None
-
-
-@attrs.frozen(kw_only=True)
-class Kienzle(_Known):
-    """Constants of the specific cutting force kc = kc11 h^-mc [N/mm^2], h in mm.
-
-    Valid for chip thicknesses of `chip_low` to `chip_high` [mm].
-    """
-
-    kc11: float
-    mc: float
-    chip_low: float
-    chip_high: float
-    unit: str = "N/mm^2"
-    why: str = ""
-
-
-@attrs.frozen(kw_only=True)
-class ForceRow(_Known):
-    """Force coefficients of milling: by the chip's section [N/mm^2] and by the edge's length [N/mm]."""
-
-    ktc: float
-    krc: float
-    kac: float
-    kte: float
-    kre: float
-    kae: float
-    why: str = ""
-
-
-@attrs.frozen(kw_only=True)
-class Taylor(_Known):
-    """Constants of the tool life T [min] from v T^n = C; `c` [m/min] is None where only n is known."""
-
-    n: float
-    substrate: str
-    operation: str
-    c: float | None = None
-    unit: str = "m/min"
-
-
-@attrs.frozen(kw_only=True)
-class Caution:
-    """A warning of the trade: "note", "caution" or "stop", with its source."""
-
-    severity: str
-    text: str
-    source: str
-    how_known: str
-
-
-@attrs.frozen(kw_only=True)
-class Alias:
-    """Names of the material in one system of names: the nearest grades, never surely identical."""
-
-    system: str
-    names: tuple[str, ...]
-    source: str
-    how_known: str
-
-
-_Row = TypeVar("_Row", bound=_Recommendation)
+_Row = TypeVar("_Row", bound=Recommendation)
 
 
 @attrs.frozen(kw_only=True)
 class Material:
     """One work material; in every tuple the row listed first is the one used.
+
+    `origin` says where the record comes from: "built in", the path of a file, or a distribution and its version.
 
     Examples
     --------
@@ -227,6 +72,72 @@ class Material:
     taylor: tuple[Taylor, ...] = ()
     cautions: tuple[Caution, ...] = ()
     notes: tuple[str, ...] = ()
+    origin: str = attrs.field(default=BUILT_IN, eq=False)
+
+    @classmethod
+    def from_file(cls, path: str | os.PathLike[str], name: str | None = None) -> Material:
+        """Return the material of a shop's own file, in the form that `read_materials` reads.
+
+        Parameters
+        ----------
+        path
+            A TOML file with one material, or with several if `name` chooses one.
+        name
+            Any name of the material; needed where the file holds several.
+
+        Raises
+        ------
+        FileError
+            The file cannot be read, is no TOML or holds no material.
+        DataError
+            Anything in it is wrong; every fault is listed.
+        UnknownNameError
+            No material of the file has the name, or it holds several and none was named.
+
+        Examples
+        --------
+        >>> Material.from_file("no such file.toml")
+        Traceback (most recent call last):
+        millcalc.errors.FileError: cannot read no such file.toml: No such file or directory
+        """
+        from millcalc.materials.deriving import only_material  # its checks are not needed to ask a record
+
+        return only_material(path, name)
+
+    def with_(self, **changes: Any) -> Material:
+        """Return a copy with some fields changed, for what a shop knows better.
+
+        Rows that are given as rows are kept as they are.  What is given as a text ("300 HB", "52 to 54 HRC"), a table
+        of values as in a file, or a list of them, is checked as on reading; without a source of its own it is the
+        shop's own: source OWN_RECORD, read, for this grade.  A field's rows are replaced, not added to; give
+        ``(new, *old.kienzle)`` to keep the others.
+
+        Parameters
+        ----------
+        changes
+            Fields by their names, for example hardness, density, kienzle, cutting_speeds, notes.
+
+        Raises
+        ------
+        DataError
+            An unknown field or values that cannot be used; all are listed.
+
+        Notes
+        -----
+        Nothing else follows a changed hardness: `estimates` says what speed and energy may.
+
+        Examples
+        --------
+        >>> from millcalc.materials import material
+        >>> ours = material("C45").with_(hardness="220 HB", kienzle={"kc11": 2050, "mc": 0.2, "chip": [0.05, 0.4]})
+        >>> print(ours.hardness[0], "|", ours.force_constants())
+        220 HB (OWN_RECORD, read, grade) | kc1.1 2050 N/mm^2, mc 0.2 (OWN_RECORD, read, grade)
+        >>> ours.origin
+        'built in, changed: hardness, kienzle'
+        """
+        from millcalc.materials.deriving import changed
+
+        return changed(self, changes)
 
     def names(self, system: str | None = None) -> tuple[str, ...]:
         """Return the names of one system ("en", "number", "aisi", "uns", "jis", "other"), or all names.
@@ -322,7 +233,7 @@ class Material:
         Raises
         ------
         UnknownNameError
-            If the record has none; the message says whether it has a specific energy instead.
+            If the record has none; the message says what can be taken instead: nothing is taken in silence.
 
         Examples
         --------
@@ -332,8 +243,10 @@ class Material:
         (780.0, 0.18, 'N/mm^2')
         """
         if not self.kienzle:
-            energy = "; it has a specific energy [W s/mm^3] instead" if self.specific_energy else ""
-            raise UnknownNameError(f"{self.designation} has no kc1.1 and mc{energy}")
+            energy = "; it has a specific energy [W s/mm^3]" if self.specific_energy else ""
+            group = f"or take the group's, which is wide: kienzle=group_force_constants({self.iso513!r})"
+            own = "give your own with with_(kienzle=...)"
+            raise UnknownNameError(f"no kc1.1 and mc for {self.designation}{energy}; {own}, {group}")
         return self.kienzle[0]
 
     def _choose(self, rows: Sequence[_Row], what: str, substrate: str, operation: str, order: tuple[str, ...]) -> _Row:
@@ -344,13 +257,14 @@ class Material:
         ranked = (operation, *(o for o in order if o not in (operation, *last)), *last)
         for used in (substrate, _STAND_IN.get(substrate, substrate)):
             for row in _ranked(rows, used, ranked):
-                return attrs.evolve(row, fallback=_stretched(row, substrate, operation))
+                said = (row.fallback, _stretched(row, substrate, operation))
+                return attrs.evolve(row, fallback="; ".join(text for text in said if text))
         has = sorted({f"{r.substrate} ({r.operation})" for r in rows if _usable(r, order)})
         wanted = f"{what} for {substrate} in {operation}"
         raise UnknownNameError(f"{self.designation} has no {wanted}; it has {', '.join(has) or 'none'}")
 
 
-def _usable(row: _Recommendation, order: Iterable[str]) -> bool:
+def _usable(row: Recommendation, order: Iterable[str]) -> bool:
     return row.operation in order and row.stage not in _SET_ASIDE
 
 
@@ -359,7 +273,7 @@ def _ranked(rows: Iterable[_Row], substrate: str, order: tuple[str, ...]) -> lis
     return sorted(found, key=lambda row: order.index(row.operation))
 
 
-def _stretched(row: _Recommendation, substrate: str, operation: str) -> str:
+def _stretched(row: Recommendation, substrate: str, operation: str) -> str:
     said = []
     if row.substrate != substrate:
         said.append(f"no row for {substrate}; the row for {row.substrate} stands in")

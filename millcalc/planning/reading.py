@@ -12,14 +12,14 @@ from typing import TYPE_CHECKING, Any
 import attrs
 
 from millcalc.cutters.reading import cutter_from_table
-from millcalc.errors import Fault, FileError, JobError, UnknownNameError, nearest
+from millcalc.errors import Fault, FileError, JobError, MillcalcError, UnknownNameError, nearest
 from millcalc.planning.job import FinishingJob
 from millcalc.quantities.record import Record, fields_of
 
 if TYPE_CHECKING:
     from millcalc.planning.roughing.job import RoughingJob
 
-__all__ = ["example_job", "example_text", "file_text", "job_from_text", "read_job", "tables_of", "unknown_material"]
+__all__ = ["example_job", "example_text", "file_text", "job_from_text", "read_job", "shop_material", "tables_of"]
 
 _EXAMPLES = {"finishing": "finishing.toml", "roughing": "roughing.toml"}
 
@@ -74,15 +74,17 @@ def job_from_text(text: str, name: str = "job") -> FinishingJob | RoughingJob:
     if "operations" in tables:
         reason = "it is a route of several operations; read_route reads it"
         raise JobError("the job cannot be read", (Fault(f"{name}: operations", "", reason),))
+    tables, laid, unknown = shop_material(tables, name)
     made = _job_class(tables)
     parts, faults = _parts(made, tables, name)
+    parts |= laid
     job = None
     if not faults:
         try:
             job = made(**parts)
         except JobError as error:
             faults = [_in_file(made, f, name) for f in error.faults]
-    faults += unknown_material(tables.get("material"), name)
+    faults += unknown
     if job is None or faults:
         raise JobError("the job cannot be read", faults)
     return job
@@ -104,16 +106,30 @@ def _in_file(made: type[Record], fault: Fault, name: str) -> Fault:
     return attrs.evolve(fault, where=f"{name}: {where}")
 
 
-def unknown_material(named: Any, name: str) -> list[Fault]:
-    """Return the fault of a material that the catalogue does not know."""
-    from millcalc.materials import material  # loaded when the first job is read, not with the package
+def shop_material(tables: dict[str, Any], name: str) -> tuple[dict[str, Any], dict[str, Any], list[Fault]]:
+    """Return tables without the key `materials`, the record of the file it names, and what is wrong with either.
 
+    The file lies beside the job, or where its path says from there.  A material that it does not hold stays a name.
+    """
+    from millcalc.materials import Catalogue, material  # loaded when the first job is read, not with the package
+
+    rest = {key: value for key, value in tables.items() if key != "materials"}
+    named, path, shop = tables.get("material"), tables.get("materials"), None
+    if path is not None:
+        where = f"{name}: materials"
+        if not isinstance(path, str) or not path.strip():
+            return rest, {}, [Fault(where, repr(path)[:60], "it must be a text", "the path of a file of materials")]
+        try:
+            shop = Catalogue.of(Path(name).parent / path)
+        except MillcalcError as error:
+            return rest, {}, list(error.faults) or [Fault(where, repr(path), error.headline)]
+    if not isinstance(named, str):
+        return rest, {}, []
     try:
-        if isinstance(named, str):
-            material(named)
+        found = material(named, catalogue=shop)
     except UnknownNameError as error:
-        return [Fault(f"{name}: material", repr(named), error.headline)]
-    return []
+        return rest, {}, [Fault(f"{name}: material", repr(named), error.headline)]
+    return rest, {"material": found} if shop is not None and shop.find(named) is found else {}, []
 
 
 def _parts(made: type[Record], tables: Mapping[str, Any], name: str) -> tuple[dict[str, Any], list[Fault]]:

@@ -13,12 +13,13 @@ from millcalc.planning.cautions import RANKS, SAFETY, Caution
 from millcalc.planning.margins import Margin
 from millcalc.quantities.record import Record, fields_of, number
 
-__all__ = ["Reported", "basis_text", "causes_of", "foot_of", "plain", "ranked", "single", "stated_numbers"]
+__all__ = ["Reported", "basis_text", "causes_of", "foot_of", "plain", "ranked", "rows_used", "single", "stated_numbers"]
 
 
 class Reported(Record):
     """A plan: numbers, and what stands behind them."""
 
+    job: Any
     governed: tuple[tuple[str, str], ...]
     margins: tuple[Margin, ...]
     cautions: tuple[Caution, ...]
@@ -85,10 +86,28 @@ def foot_of(assumed: Iterable[Assumed], inputs: Any) -> tuple[str, ...]:
     return rows, basis_text(inputs), "\n".join(SAFETY)
 
 
+def rows_used(inputs: Any) -> tuple[Any, ...]:
+    """Return the rows of the material that were used; that of the forces where it is not the material's own."""
+    force = _group_force(inputs)
+    return tuple(row for row in (inputs.speed_window, inputs.feed_chart, force) if row is not None)
+
+
+def _group_force(inputs: Any) -> Any:
+    row = next(iter(inputs.material.kienzle), None)
+    used = inputs.numbers.get("force_coefficients") is not None and not inputs.material.force_coefficients
+    return row if used and row is not None and row.fallback else None
+
+
 def basis_text(inputs: Any) -> str:
     rows = []
-    for word, row in (("cutting speed", inputs.speed_window), ("feed per tooth", inputs.feed_chart)):
+    for word, row in (
+        ("cutting speed", inputs.speed_window),
+        ("feed per tooth", inputs.feed_chart),
+        ("cutting force", _group_force(inputs)),
+    ):
         if row is not None:
             stretched = f"; {row.fallback}" if row.fallback else ""
             rows.append(f"    {word} {row}: {row.conditions}{stretched}")
-    return "\n".join([f"material: {inputs.material.name}", *rows])
+    work = inputs.material
+    origin = "" if work.origin == "built in" else f" ({work.origin})"
+    return "\n".join([f"material: {work.name}{origin}", *rows])

@@ -321,6 +321,7 @@ SECOND_MOMENT = Kind("second moment of area", "I", "millimeter**4", "mm^4", '"49
 FREQUENCY = Kind("frequency", "f", "hertz", "Hz", '"900 Hz"', ("Hz", "kHz"))
 COUNT = Kind("count", "z", "", "", "4", whole=True, plausible=Interval(0.0, 1e15))
 RATIO = Kind("ratio", "", "", "", "0.5", domain=FINITE)
+BRINELL = Kind("Brinell hardness", "HB", "", "", "220", plausible=Interval(0.0, 900.0))
 COST = Kind("cost", "K", "", "", "2.5")  # of any one currency, the same all through a calculation
 COST_RATE = Kind("cost rate", "C_m", "1/minute", "1/min", '"1.5 1/min"', ("1/min", "1/h"))
 CUT = Kind("cut", "", "", "", '"climb"', choices=("climb", "conventional"))
@@ -335,6 +336,16 @@ GRADE = Kind(
     whole=True,
     domain=Interval(1.0, 12.0),
     words=tuple((f"N{i}", i) for i in range(1, 13)),
+)
+TOLERANCE_GRADE = Kind(
+    "tolerance grade",
+    "IT",
+    "",
+    "",
+    '"IT7"',
+    whole=True,
+    domain=Interval(6.0, 8.0),
+    words=tuple((f"IT{i}", i) for i in range(6, 9)),
 )
 
 KINDS: dict[str, Kind] = {k.name: k for k in list(globals().values()) if isinstance(k, Kind)}
@@ -379,11 +390,13 @@ SecondMoment = Annotated[Any, SECOND_MOMENT]
 Frequency = Annotated[Any, FREQUENCY]
 Count = Annotated[Any, COUNT]
 Ratio = Annotated[Any, RATIO]
+Brinell = Annotated[Any, BRINELL]
 Cost = Annotated[Any, COST]
 CostRate = Annotated[Any, COST_RATE]
 Side = Annotated[Any, SIDE]
 Flag = Annotated[Any, FLAG]
 Grade = Annotated[Any, GRADE]
+ToleranceGrade = Annotated[Any, TOLERANCE_GRADE]
 
 
 def kind_of(annotation: Any) -> Kind | None:

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from millcalc.cutters import BallEndMill, Cutter
-from millcalc.materials import SpeedWindow
+from millcalc.materials import Kienzle, SpeedWindow
+from millcalc.planning.inputs import work_material
 from millcalc.planning.reported import Reported
 from millcalc.quantities.display import quantity_text, system_in_use
 from millcalc.quantities.kinds import CUTTING_SPEED, FEED_PER_TOOTH
@@ -83,11 +84,16 @@ def basis_block(made: Reported) -> str:
     rows = [f"  {a}" for a in made.assumed]
     from_rows = []
     for row in made.basis:
+        if isinstance(row, Kienzle):
+            from_rows.append(f"  cutting force {row}; {row.fallback}")
+            continue
         kind = CUTTING_SPEED if isinstance(row, SpeedWindow) else FEED_PER_TOOTH
         span = " to ".join(dict.fromkeys(quantity_text(v, kind, digits=3) for v in (row.low, row.high)))
         stretched = f"; {row.fallback}" if row.fallback else ""
         from_rows.append(f"  {kind.name} {span} ({row.source}, {row.how_known}, {row.scope}){stretched}")
-    return "\n".join(["ASSUMED, not stated in the job", *rows, "FROM THE MATERIAL'S RECORD", *from_rows])
+    origin = work_material(made.job).origin
+    head = "FROM THE MATERIAL'S RECORD" + ("" if origin == "built in" else f" ({origin})")
+    return "\n".join(["ASSUMED, not stated in the job", *rows, head, *from_rows])
 
 
 def cutter_text(cutter: Cutter) -> str:

@@ -46,12 +46,13 @@ def material_text(shown: Any) -> str:
     lines = [
         f"{shown.name} ({shown.designation}), ISO 513 {shown.iso513}",
         f"names: {', '.join(dict.fromkeys(shown.names()))}",
+        *([] if shown.origin == "built in" else [f"from: {shown.origin}"]),
     ]
     for word, rows in (("cutting speed", shown.cutting_speeds), ("feed per tooth", shown.feed_charts)):
         for row in rows:
             lines.append(f"{word}, {row.substrate}, {row.operation}: {row}")
     for row in shown.kienzle:
-        lines.append(f"kc1.1 {row.kc11:g} N/mm^2, mc {row.mc:g} ({row.source}, {row.how_known}, {row.scope})")
+        lines.append(f"{row}; {row.fallback}" if row.fallback else f"{row}")
     for row in shown.force_coefficients:
         section, edge = (f"{getattr(row, a):g}, {getattr(row, b):g}, {getattr(row, c):g}" for a, b, c in _FORCE_NAMES)
         known = f"({row.source}, {row.how_known}, {row.scope})"

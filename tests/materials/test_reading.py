@@ -7,7 +7,7 @@ from millcalc.materials import material, read_materials
 from millcalc.materials.reading import read_texts
 
 P = 'source = "PRACTICE", how_known = "common practice"'
-S = f'{P}, scope = "class"'
+S = f'{P}, scope = "class", conditions = "as the shop cuts it"'
 HEAD = f"""
 designation = "Shop steel"
 name = "a steel of the shop"
@@ -86,14 +86,21 @@ ROWS = {
 @pytest.mark.parametrize("key", ROWS)
 @pytest.mark.parametrize(
     ("part", "left"),
-    [("source", 'how_known = "read"'), ("how_known", 'source = "PRACTICE"'), ("scope", P), ("unit", "")],
+    [
+        ("source", 'how_known = "read", scope = "class", conditions = "c"'),
+        ("how_known", 'source = "PRACTICE", scope = "class", conditions = "c"'),
+        ("scope", f'{P}, conditions = "c"'),
+        ("conditions", f'{P}, scope = "class"'),
+        ("unit", ""),
+    ],
 )
-def test_a_row_without_source_how_known_scope_or_unit_is_refused(key, part, left):
+def test_a_row_without_source_how_known_scope_conditions_or_unit_is_refused(key, part, left):
     row = ROWS[key]
-    if part == "unit":
-        cut = row.replace(row[row.index("unit") :].split(",")[0] + ", ", "")
-    else:
-        cut = row.replace(S, left if part == "scope" else f'{left}, scope = "class"')
+    old, new = (row[row.index("unit") :].split(",")[0] + ", ", "") if part == "unit" else (S, left)
+    cut = row.replace(old, new)
+    if (key, part) == ("density", "conditions"):  # a property is at room temperature where nothing is said
+        assert read(f"{HEAD}{key} = [{cut}]")["shop-steel"].density[0].conditions == ""
+        return
     assert faults(f"{HEAD}{key} = [{row}, {cut}]") == [f"shop.toml [shop-steel] {key}[1].{part}: is missing"]
 
 
@@ -251,6 +258,36 @@ def test_a_shop_reads_its_own_file(tmp_path):
     for given in (path, str(path)):
         assert read_materials(given)["ours"].density[0].source == "OWN_RECORD"
     assert "Shop steel" not in [material(k).designation for k in ("c45", "s235jr")]
+
+
+def test_a_real_file_with_every_kind_of_fault_lists_them_all(tmp_path):
+    """Without source, without how it is known, without conditions; an unknown group; bounds; a name claimed twice."""
+    speed = 'value = {}, unit = "m/min", substrate = "carbide", operation = "milling", {}'
+    rows = [
+        speed.format("[80, 90]", 'how_known = "read", scope = "grade", conditions = "c"'),
+        speed.format("[80, 90]", 'source = "OWN_RECORD", scope = "grade", conditions = "c"'),
+        speed.format("[80, 90]", 'source = "OWN_RECORD", how_known = "read", scope = "grade"'),
+        speed.format("[0.2, 90]", S),
+        speed.format("[80, 9000]", S),
+    ]
+    one = (
+        HEAD.replace('"P"', '"Q"') + f"aliases = [{ALIAS}]\ncutting_speeds = [{', '.join(f'{{ {r} }}' for r in rows)}]"
+    )
+    two = HEAD.replace("Shop steel", "Other") + f"aliases = [{ALIAS}]\nkienzle = [{KIENZLE.replace('1780', '12')}]"
+    path = tmp_path / "ours.toml"
+    path.write_text(f"[one]\n{one}\n[two]\n{two}", encoding="utf-8")
+    with pytest.raises(DataError) as caught:
+        read_materials(path)
+    assert [" ".join(str(fault).split())[:74] for fault in caught.value.faults] == [
+        "ours.toml [one] iso513: given 'Q'; is none of the words used here; accepte",
+        "ours.toml [one] cutting_speeds[0].source: is missing",
+        "ours.toml [one] cutting_speeds[1].how_known: is missing",
+        "ours.toml [one] cutting_speeds[2].conditions: is missing",
+        "ours.toml [one] cutting_speeds[3].value: given [0.2, 90]; lies outside the",
+        "ours.toml [one] cutting_speeds[4].value: given [80, 9000]; lies outside th",
+        "ours.toml [two] kienzle[0].kc11: given 12; lies outside the plausible rang",
+        "ours.toml [two]: given 'Old Faithful'; is a name that [one] claims too",
+    ]
 
 
 def test_a_fault_in_a_file_names_the_file(tmp_path):

@@ -182,10 +182,13 @@ def test_numbers_of_arrays_are_accepted_as_a_diameter():
 def test_force_constants_are_the_first_listed_and_a_lack_is_said():
     rows = tuple(Kienzle(kc11=k, mc=0.2, chip_low=0.1, chip_high=1, **KNOWN) for k in (2000.0, 1500.0))
     assert made(kienzle=rows).force_constants().kc11 == 2000
-    with pytest.raises(UnknownNameError, match=r"X has no kc1\.1 and mc$"):
+    ways = r"give your own with with_\(kienzle=\.\.\.\), or take the group's, which is wide"
+    with pytest.raises(
+        UnknownNameError, match=rf"no kc1\.1 and mc for X; {ways}: kienzle=group_force_constants\('P'\)$"
+    ):
         made().force_constants()
     energy = (Value(low=2, high=3, unit="W s/mm^3", **KNOWN),)
-    with pytest.raises(UnknownNameError, match="it has a specific energy"):
+    with pytest.raises(UnknownNameError, match=r"no kc1\.1 and mc for X; it has a specific energy"):
         made(specific_energy=energy).force_constants()
 
 

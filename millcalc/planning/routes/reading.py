@@ -13,7 +13,7 @@ import attrs
 from millcalc.cutters import Cutter
 from millcalc.cutters.reading import cutter_from_table
 from millcalc.errors import Fault, JobError, nearest
-from millcalc.planning.reading import file_text, tables_of, unknown_material
+from millcalc.planning.reading import file_text, shop_material, tables_of
 from millcalc.planning.routes.parts import Operation, Route
 from millcalc.quantities.convert import RefusedError
 from millcalc.quantities.record import Field, Record, fields_of
@@ -56,6 +56,7 @@ def route_from_text(text: str, name: str = "route") -> Route:
     if "cutter" in tables and not is_route(tables):
         reason = "it is a job of one operation; read_job reads it"
         raise JobError("the route cannot be read", (Fault(f"{name}: cutter", "", reason),))
+    tables, laid, unknown = shop_material(tables, name)
     fields = fields_of(Route)
     parts: dict[str, Any] = {}
     faults = [Fault(f"{name}: {k}", "", f"unknown{nearest(k, fields)}") for k in tables if k not in fields]
@@ -67,11 +68,11 @@ def route_from_text(text: str, name: str = "route") -> Route:
         made, wrong = _read(key, field, tables[key], name)
         parts[key] = made
         faults += wrong
-    faults += unknown_material(tables.get("material"), name)
+    faults += unknown
     if faults:
         raise JobError("the route cannot be read", faults)
     try:
-        return Route(**parts)
+        return Route(**parts | laid)
     except JobError as error:
         raise JobError("the route cannot be read", [_within(_counted(f), f"{name}: ") for f in error.faults]) from None
 
