@@ -18,6 +18,11 @@ if TYPE_CHECKING:
     from millcalc.planning.measured import MarkFit, Measured, SurfaceReading, read_surface
     from millcalc.planning.parts import Axis, Before, Finish, Fixed, Machine, Passes, Shop, Surface
     from millcalc.planning.patch import Patch, test_patch
+    from millcalc.planning.paths.evaluation import evaluate_path
+    from millcalc.planning.paths.files import read_path
+    from millcalc.planning.paths.points import Path, PathSource
+    from millcalc.planning.paths.result import PathResult
+    from millcalc.planning.paths.settings import PathCut
     from millcalc.planning.proven import Proven, proven_for, proven_of
     from millcalc.planning.reading import example_job, example_text, read_job
     from millcalc.planning.roughing.job import RoughingJob
@@ -53,6 +58,11 @@ _HOMES = {
     "millcalc.planning.proven": ("Proven", "proven_for", "proven_of"),
     "millcalc.planning.shop_file": ("append_proven", "read_proven"),
     "millcalc.planning.costs": ("Costs", "Wear"),
+    "millcalc.planning.paths.points": ("Path", "PathSource"),
+    "millcalc.planning.paths.settings": ("PathCut",),
+    "millcalc.planning.paths.evaluation": ("evaluate_path",),
+    "millcalc.planning.paths.files": ("read_path",),
+    "millcalc.planning.paths.result": ("PathResult",),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
 
@@ -73,6 +83,10 @@ __all__ = [
     "Operation",
     "Passes",
     "Patch",
+    "Path",
+    "PathCut",
+    "PathResult",
+    "PathSource",
     "Plan",
     "Pocket",
     "Proven",
@@ -93,6 +107,7 @@ __all__ = [
     "Wear",
     "append_proven",
     "compare",
+    "evaluate_path",
     "example_job",
     "example_route",
     "example_route_text",
@@ -103,6 +118,7 @@ __all__ = [
     "proven_for",
     "proven_of",
     "read_job",
+    "read_path",
     "read_proven",
     "read_route",
     "read_surface",
