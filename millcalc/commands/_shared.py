@@ -9,7 +9,18 @@ from typing import Any
 
 from millcalc.errors import ArgumentError, Fault, JobError
 
-__all__ = ["add_job", "add_units", "command", "given_job", "json_text", "pairs", "plain", "values"]
+__all__ = [
+    "add_job",
+    "add_record",
+    "add_units",
+    "command",
+    "given_job",
+    "json_text",
+    "pairs",
+    "plain",
+    "recorded",
+    "values",
+]
 
 
 def command(commands: Any, name: str, run: Any, text: str, example: str) -> Any:
@@ -26,6 +37,17 @@ def add_units(command: Any) -> None:
 def add_job(command: Any) -> None:
     command.add_argument("job", nargs="?", help="job file (TOML)")
     command.add_argument("--example", action="store_true", help="use the job file that is shipped")
+
+
+def add_record(made: Any) -> None:
+    made.add_argument("--record", metavar="file", help="the shop's record of proven cuts; one like this is shown")
+
+
+def recorded(options: Any) -> tuple[Any, ...]:
+    """Return the proven cuts of the record that is named, none without one."""
+    from millcalc.planning import read_proven
+
+    return read_proven(options.record) if options.record else ()
 
 
 def given_job(options: Any) -> Any:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from millcalc.commands._shared import add_job, add_units, command, given_job, json_text
+from millcalc.commands._shared import add_job, add_record, add_units, command, given_job, json_text, recorded
 
 __all__ = ["add"]
 
@@ -15,6 +15,7 @@ def add(commands: Any) -> None:
     made = command(commands, "plan", _plan, text, "millcalc plan job.toml --units inch")
     add_job(made)
     add_units(made)
+    add_record(made)
     made.add_argument("--sheet", action="store_true", help="print the whole calculation instead")
     text = "Print a shipped file, to begin your own with."
     made = command(commands, "example", _example, text, "millcalc example route > route.toml")
@@ -32,7 +33,7 @@ def _plan(options: Any) -> str:
         made = plan(job)
         if options.json:
             return json_text(made.as_numbers() | ({"sheet": str(made.sheet())} if options.sheet else {}))
-        return str(made.sheet()) if options.sheet else plan_page(made, options.units)
+        return str(made.sheet()) if options.sheet else plan_page(made, options.units, recorded(options))
 
 
 def _example(options: Any) -> str:

@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from millcalc.report._routes import front_page, route_page
+    from millcalc.report.proving import patch_page, sensitivity_page
     from millcalc.report.shop_html import page_html
     from millcalc.report.shop_page import Page, page_of, page_text
+    from millcalc.report.shop_pdf import page_pdf
     from millcalc.report.text import comparison_page, plan_page
 
 _HOMES = {
@@ -17,6 +19,9 @@ _HOMES = {
     "front_page": "millcalc.report._routes",
     "Page": "millcalc.report.shop_page",
     "page_html": "millcalc.report.shop_html",
+    "patch_page": "millcalc.report.proving",
+    "sensitivity_page": "millcalc.report.proving",
+    "page_pdf": "millcalc.report.shop_pdf",
     "page_of": "millcalc.report.shop_page",
     "page_text": "millcalc.report.shop_page",
     "plan_page": "millcalc.report.text",
@@ -29,9 +34,12 @@ __all__ = [
     "front_page",
     "page_html",
     "page_of",
+    "page_pdf",
     "page_text",
+    "patch_page",
     "plan_page",
     "route_page",
+    "sensitivity_page",
 ]
 
 

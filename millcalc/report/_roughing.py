@@ -1,9 +1,11 @@
 """The plan of a roughing job as a page of plain text."""
 
+from collections.abc import Iterable
 from math import isinf
 
 from millcalc.planning.cautions import SAFETY
 from millcalc.planning.inputs import work_material
+from millcalc.planning.proven import Proven
 from millcalc.planning.roughing.job import RoughingJob, slopes
 from millcalc.planning.roughing.plan import RoughingPlan
 from millcalc.quantities.display import quantity_text, units
@@ -21,6 +23,7 @@ from millcalc.report._blocks import (
     system_of,
 )
 from millcalc.report._edges import edges_block
+from millcalc.report._proven import proven_block
 
 __all__ = ["entry_in_words", "pocket_in_words", "roughing_page"]
 
@@ -113,7 +116,7 @@ _TIMES = (
 )
 
 
-def roughing_page(made: RoughingPlan, system: str | None = None) -> str:
+def roughing_page(made: RoughingPlan, system: str | None = None, proven: Iterable[Proven] = ()) -> str:
     """Return the plan of a roughing job as a page of plain text."""
     with units(system_of(system, made.job)):
         blocks = [
@@ -126,6 +129,7 @@ def roughing_page(made: RoughingPlan, system: str | None = None) -> str:
             _rows(made, "LOADS (as good as the force constants)", _LOADS),
             _rows(made, "PATH AND TIME (lower bound)", _TIMES),
             edges_block(made),
+            proven_block(made, proven),
             margins_block(made),
             cautions_block(made),
             basis_block(made),

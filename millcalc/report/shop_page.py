@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from importlib.metadata import PackageNotFoundError, version
 
 import attrs
@@ -14,12 +14,14 @@ from millcalc.planning.effects import sensitivity
 from millcalc.planning.finishing import Plan
 from millcalc.planning.inputs import work_material
 from millcalc.planning.job import FinishingJob
+from millcalc.planning.proven import Proven
 from millcalc.planning.roughing.plan import RoughingPlan
 from millcalc.quantities.display import inch_size, quantity_text, system_in_use, units
 from millcalc.quantities.kinds import SCALLOP_HEIGHT
 from millcalc.quantities.record import fields_of, number
-from millcalc.report._blocks import cutter_text, number_row, shown_text, system_of
+from millcalc.report._blocks import clock_text, cutter_text, number_row, shown_text, system_of
 from millcalc.report._edges import edge_rows
+from millcalc.report._proven import proven_rows
 from millcalc.report._roughing import entry_in_words, pocket_in_words
 from millcalc.report.text import cut_in_words, finish_in_words, lean_in_words, spacing_in_words, stock_in_words
 
@@ -109,7 +111,12 @@ def checksum_of(text: str) -> str:
     return hashlib.sha256(text.encode("utf-8")).hexdigest()[:8]
 
 
-def page_of(made: Plan | RoughingPlan, system: str | None = None, source: str | None = None) -> Page:
+def page_of(
+    made: Plan | RoughingPlan,
+    system: str | None = None,
+    source: str | None = None,
+    proven: Iterable[Proven] = (),
+) -> Page:
     """Return the page of a plan.
 
     Parameters
@@ -120,11 +127,13 @@ def page_of(made: Plan | RoughingPlan, system: str | None = None, source: str | 
         "metric" or "inch"; the system in use if left out.
     source
         The text of the job file, whose checksum the page carries; that of the job itself if left out.
+    proven
+        The shop's record of proven cuts; the latest like this one stands beside the plan.
 
     Raises
     ------
     ArgumentError
-        The system is neither.
+        The system is neither, or what is proven is no record of proven cuts.
 
     Examples
     --------
@@ -134,6 +143,8 @@ def page_of(made: Plan | RoughingPlan, system: str | None = None, source: str | 
     """
     with units(system_of(system, made.job)):
         parts = _roughing(made) if isinstance(made, RoughingPlan) else _finishing(made)
+        head, rows = proven_rows(made, proven)
+        parts += [Section(head, rows)] if rows else []
         # in words while the units are chosen
         shown = tuple((c.rank, c.text) for c in made.cautions[:MOST_CAUTIONS])
     kind = "ROUGHING" if isinstance(made, RoughingPlan) else "FINISHING"
@@ -242,7 +253,8 @@ def _known(rows: Sequence[tuple[str, str, str]]) -> tuple[tuple[str, str, str], 
 
 def _times(made: Plan | RoughingPlan) -> tuple[tuple[str, str, str], ...]:
     names = ("cutting_time", "entry_exit_time", "acceleration_time", "link_time", "rapid_time", "operation_time")
-    return tuple(number_row(made, n) for n in names if number(made, n))
+    rows = [(n, number_row(made, n)) for n in names if number(made, n)]
+    return tuple((what, value, clock_text(number(made, n))) for n, (what, value, _) in rows)
 
 
 def _edge(made: Plan | RoughingPlan) -> tuple[tuple[str, str, str], ...]:

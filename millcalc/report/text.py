@@ -1,5 +1,6 @@
 """The plan and the comparison as plain text pages, metric or inch."""
 
+from collections.abc import Iterable
 from typing import Any
 
 import numpy as np
@@ -9,6 +10,7 @@ from millcalc.planning.comparing import MULTIPLES, Comparison
 from millcalc.planning.finishing import Condition, Plan
 from millcalc.planning.inputs import uncut_side, work_material
 from millcalc.planning.job import SIDE_OF_CUT, FinishingJob, slope_range, wanted_finish
+from millcalc.planning.proven import Proven
 from millcalc.planning.roughing.plan import RoughingPlan
 from millcalc.quantities.display import quantity_text, units
 from millcalc.quantities.kinds import ANGLE
@@ -26,6 +28,7 @@ from millcalc.report._blocks import (
     system_of,
 )
 from millcalc.report._edges import edges_block
+from millcalc.report._proven import proven_block
 from millcalc.report._roughing import roughing_page
 
 __all__ = [
@@ -96,7 +99,7 @@ _HEADS = {"ra": "Ra", "rz": "Rz", "operation_time": "time"}
 _COLUMNS = ("scallop_height", "ra", "passes", "spindle_speed", "feed_rate", "points", "operation_time")
 
 
-def plan_page(made: Plan | RoughingPlan, system: str | None = None) -> str:
+def plan_page(made: Plan | RoughingPlan, system: str | None = None, proven: Iterable[Proven] = ()) -> str:
     """Return a plan as a page of plain text.
 
     Parameters
@@ -105,11 +108,13 @@ def plan_page(made: Plan | RoughingPlan, system: str | None = None) -> str:
         The plan.
     system
         "metric" or "inch"; the system in use if left out.
+    proven
+        The shop's record of proven cuts; the latest like this one stands beside the plan.
 
     Raises
     ------
     ArgumentError
-        The system is neither.
+        The system is neither, or what is proven is no record of proven cuts.
 
     Examples
     --------
@@ -118,7 +123,7 @@ def plan_page(made: Plan | RoughingPlan, system: str | None = None) -> str:
     FINISHING PLAN: Press-tool insert, rib (invented), Finish the crown
     """
     if isinstance(made, RoughingPlan):
-        return roughing_page(made, system)
+        return roughing_page(made, system, proven)
     with units(system_of(system, made.job)):
         blocks = [
             _head(made.job),
@@ -133,6 +138,7 @@ def plan_page(made: Plan | RoughingPlan, system: str | None = None) -> str:
             block("PROGRAM", [_row(made, n) for n in _PROGRAM]),
             block("TIME (lower bound)", [_row(made, n) for n in _TIMES]),
             edges_block(made),
+            proven_block(made, proven),
             margins_block(made),
             cautions_block(made),
             basis_block(made),
