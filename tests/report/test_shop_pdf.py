@@ -14,8 +14,6 @@ from millcalc.report import page_of, page_pdf
 ROUGHING = job_from_text(example_text("roughing"))
 HOLDER = "Spannfutter für Ø 6 \u2265 3 D"
 LONG = changed(shop={"coolant": "mist of " + "a very long word of the shop, " * 20, "holder": HOLDER})
-    shop={"coolant": "mist of " + "a very long word of the shop, " * 20, "holder": "Spannfutter für Ø 6 \u2265 3 D"}
-)
 
 
 def words(text):
