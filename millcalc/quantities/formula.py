@@ -132,6 +132,29 @@ class Formula(Generic[P, R]):
             raise ArgumentError(f"{self.__name__} has no sheet for arrays", (fault,))
         return Sheet(self.__name__, (Step(self, tuple(numbers), self._evaluated(numbers, _SHEET_LEVEL)),))
 
+    def solve(self, unknown: str, /, *, between: Any = None, **known: Any) -> Any:
+        """Return the value of an input for which the formula gives a stated result.
+
+        Parameters
+        ----------
+        unknown
+            Name of the input that is looked for.
+        between
+            Two values of it, of which the solution lies between; needed where there are several.
+        known
+            The other inputs by their names, and the result by the formula's name (or as ``result``).
+
+        Raises
+        ------
+        SignatureError
+            An input or the result is missing or unknown; the formula has several results.
+        UnitError, DomainError, ArgumentError
+            A value cannot be used; no solution, with what the formula reaches; or several, all listed.
+        """
+        from millcalc.quantities.solving import solve_for  # with NumPy's searches, loaded when first asked for
+
+        return solve_for(self, unknown, between, known)
+
     def __repr__(self) -> str:
         return f"<formula {self.__name__}: {self.symbol} = {self.expression or self.method}>"
 

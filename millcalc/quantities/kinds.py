@@ -337,16 +337,8 @@ GRADE = Kind(
     domain=Interval(1.0, 12.0),
     words=tuple((f"N{i}", i) for i in range(1, 13)),
 )
-TOLERANCE_GRADE = Kind(
-    "tolerance grade",
-    "IT",
-    "",
-    "",
-    '"IT7"',
-    whole=True,
-    domain=Interval(6.0, 8.0),
-    words=tuple((f"IT{i}", i) for i in range(6, 9)),
-)
+_IT = tuple((f"IT{i}", i) for i in range(6, 9))
+TOLERANCE_GRADE = Kind("tolerance grade", "IT", "", "", '"IT7"', whole=True, domain=Interval(6.0, 8.0), words=_IT)
 
 KINDS: dict[str, Kind] = {k.name: k for k in list(globals().values()) if isinstance(k, Kind)}
 """Every kind by its name."""
