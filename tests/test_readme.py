@@ -1,6 +1,7 @@
 """The README says what really comes out: its Python and console blocks, its set-up commands, its first words."""
 
 import doctest
+import importlib
 import re
 import shlex
 from pathlib import Path
@@ -38,6 +39,20 @@ def test_console_blocks_print_what_they_show(command, shown, capsys):
     assert program == "millcalc"
     assert main(arguments) == 0
     assert capsys.readouterr().out.rstrip("\n") == shown
+
+
+def test_pictures_stand_beside_it_and_are_drawn_by_what_is_named():
+    named = re.findall(r"!\[[^\]]+\]\((\.pictures/\w+\.png)\)", TEXT)
+    assert len(named) == 4
+    for name in named:
+        assert (README.parent / name).read_bytes()[:4] == b"\x89PNG"
+    for module, function in (
+        ("trade_off", "stepover_picture"),
+        ("edge_speed", "edge_speed_picture"),
+        ("pictures", "scallops_picture"),
+    ):
+        assert f"report.{module}.{function}" in TEXT
+        assert callable(getattr(importlib.import_module(f"millcalc.report.{module}"), function))
 
 
 def test_there_are_two_set_up_commands_each_one_line():

@@ -20,7 +20,7 @@ from millcalc.report.pictures import check_ending, figure_class, save
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-__all__ = ["stepover_picture"]
+__all__ = ["scale_of", "stepover_picture", "unit_of"]
 
 _POINTS = 61
 _FROM, _TO = 0.4, 2.0  # of the stepover that is planned
@@ -81,13 +81,13 @@ def stepover_picture(
         figure.set_layout_engine("constrained")
         upper, lower = figure.subplots(2, 1, sharex=True)
         _draw(upper, steps, table.values["scallop_height"], SCALLOP_HEIGHT, "scallop height")
-        allowed = number(made, "scallop_allowed") * _scale(SCALLOP_HEIGHT)
+        allowed = number(made, "scallop_allowed") * scale_of(SCALLOP_HEIGHT)
         upper.axhline(allowed, color="0.4", linestyle="--", label="allowed by the finish")
-        lower.plot(steps * _scale(LENGTH), table.values["operation_time"], color="black")
+        lower.plot(steps * scale_of(LENGTH), table.values["operation_time"], color="black")
         lower.set_ylabel("time [min]")
-        lower.set_xlabel(f"stepover [{_unit(LENGTH)}]")
+        lower.set_xlabel(f"stepover [{unit_of(LENGTH)}]")
         for axes in (upper, lower):
-            axes.axvline(planned * _scale(LENGTH), color="0.4", linestyle=":", label="planned")
+            axes.axvline(planned * scale_of(LENGTH), color="0.4", linestyle=":", label="planned")
             axes.grid(color="0.9")
         upper.legend(frameon=False)
         time = quantity_text(number(made, "operation_time"), fields_kind("operation_time"), digits=3)
@@ -107,14 +107,15 @@ def fields_kind(name: str) -> Kind:
 
 
 def _draw(axes: Any, steps: Any, values: Any, kind: Kind, word: str) -> None:
-    axes.plot(steps * _scale(LENGTH), values * _scale(kind), color="black", label=word)
-    axes.set_ylabel(f"{word} [{_unit(kind)}]")
+    axes.plot(steps * scale_of(LENGTH), values * scale_of(kind), color="black", label=word)
+    axes.set_ylabel(f"{word} [{unit_of(kind)}]")
 
 
-def _scale(kind: Kind) -> float:
-    """What a value in trade units is multiplied by to be shown."""
+def scale_of(kind: Kind) -> float:
+    """Return what a value in trade units is multiplied by to be shown."""
     return 1.0 / inch_size(kind) if system_in_use() == "inch" else 1.0
 
 
-def _unit(kind: Kind) -> str:
+def unit_of(kind: Kind) -> str:
+    """Return the unit in which values of a kind are shown."""
     return quantity_text(1.0, kind).split(" ", 1)[1]
