@@ -14,7 +14,7 @@ from millcalc.materials.layers import Source
 from millcalc.materials.record import Material
 from millcalc.materials.rows import ISO513_GROUPS, Value
 
-__all__ = ["search_materials", "tags_of"]
+__all__ = ["off_hardness", "search_materials", "tags_of"]
 
 # of cautions: a tag for each word that stands in their texts
 _HAZARDS = {
@@ -135,6 +135,30 @@ def _span(given: str) -> Value:
         raise ArgumentError("no material can be searched", (fault,))
     unit = said.group(3).upper()
     return Value(low=low, high=high, unit=unit, source="DEFINITION", how_known="derived", scope="class")
+
+
+def off_hardness(record: Material, said: str) -> str:
+    """Return the hardness that a record's values hold for, where what is said of the work is another one, else nothing.
+
+    Words that are no hardness, and scales that the record cannot be compared in, say nothing.
+
+    Examples
+    --------
+    >>> from millcalc.materials import material
+    >>> off_hardness(material("42CrMo4"), "45 HRC")
+    '28 to 32 HRC'
+    >>> off_hardness(material("42CrMo4"), "30 HRC"), off_hardness(material("42CrMo4"), "as delivered")
+    ('', '')
+    """
+    if _SAID.fullmatch(said) is None:
+        return ""
+    span = _span(said)
+    rows = list(_in_scale(record, span.unit))
+    room = 2.0 if span.unit.startswith("HR") else 0.05 * span.high  # what gauges of two shops differ by
+    if not rows or any(row.low <= span.high + room and row.high >= span.low - room for row in rows):
+        return ""
+    ends = min(row.low for row in rows), max(row.high for row in rows)
+    return f"{' to '.join(dict.fromkeys(f'{e:.0f}' for e in ends))} {span.unit}"
 
 
 def _is_as_hard(record: Material, span: Value) -> bool:

@@ -27,9 +27,11 @@ from millcalc.quantities.record import Record, entry, record
 
 __all__ = [
     "ASSUMED",
+    "COOLANTS",
     "ECCENTRICITIES",
     "EDGE_RADII",
     "MACHINE_CLASSES",
+    "SET_UPS",
     "SMALL_DIAMETER",
     "Assumed",
     "Assumptions",
@@ -119,6 +121,26 @@ ASSUMED = _table(
     Assumed("eccentricity", 5.0, DEFLECTION, "half the runout in a collet holder, less below 3 mm diameter"),
 )
 """The defaults, by name."""
+
+SET_UPS: dict[str, dict[str, Assumed]] = {
+    rigidity: _table(
+        Assumed("speed_position", position, RATIO, f"{words} of the cutting-speed window, for a {rigidity} set-up"),
+        Assumed("feed_position", position, RATIO, f"{words} of the feed window, for a {rigidity} set-up"),
+    )
+    for rigidity, position, words in (("weak", 0.25, "the lower quarter"), ("rigid", 0.75, "the upper quarter"))
+}
+"""The defaults that a set-up changes which is not ordinary."""
+
+COOLANTS = {
+    "P": "air or mist; flood for HSS",
+    "M": "flood",
+    "K": "dry with extraction, or air",
+    "N": "air, mist or flood; no water on magnesium",
+    "S": "flood",
+    "H": "air or mist, not flood on a hot edge",
+}
+"""What is usual by group of ISO 513."""
+OTHER_COOLANT = "air, dry with extraction"
 
 MACHINE_CLASSES: dict[str, dict[str, Assumed]] = {
     kind: _table(

@@ -234,7 +234,7 @@ def plan(job: FinishingJob | RoughingJob) -> Plan | RoughingPlan:
         "job": job,
         "governed": causes_of(done, CAUSES),
         "margins": margins_of(single(values)),
-        "cautions": ranked([caution_text(n, values) for n in named], inputs.material),
+        "cautions": ranked([caution_text(n, values) for n in named], inputs.material, job.shop.hardness),
         "assumed": inputs.assumed,
         "basis": rows_used(inputs),
     }

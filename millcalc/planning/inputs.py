@@ -9,7 +9,17 @@ import attrs
 import numpy as np
 
 from millcalc.errors import UnknownNameError
-from millcalc.planning.assumed import ASSUMED, ECCENTRICITIES, EDGE_RADII, MACHINE_CLASSES, SMALL_DIAMETER, Assumed
+from millcalc.planning.assumed import (
+    ASSUMED,
+    COOLANTS,
+    ECCENTRICITIES,
+    EDGE_RADII,
+    MACHINE_CLASSES,
+    OTHER_COOLANT,
+    SET_UPS,
+    SMALL_DIAMETER,
+    Assumed,
+)
 from millcalc.planning.job import SIDE_OF_CUT, TABLES, FinishingJob, slope_range, slopes_across, wanted_finish
 from millcalc.quantities.record import fields_of, given_fields, number
 
@@ -25,6 +35,7 @@ __all__ = [
     "Choices",
     "Inputs",
     "chart_numbers",
+    "class_defaults",
     "economy_of",
     "force_numbers",
     "increments",
@@ -33,6 +44,7 @@ __all__ = [
     "loads_wanted",
     "size_defaults",
     "stated_limits",
+    "usual_coolant",
     "work_material",
 ]
 
@@ -100,8 +112,8 @@ def work_material(job: AnyJob) -> Material:
 def inputs_of(job: FinishingJob) -> Inputs:
     """Return what the kernel needs of a job."""
     numbers, assumed = _stated_and_assumed(job)
-    assumed += _assumed_words(job)
     work = work_material(job)
+    assumed += (*_assumed_words(job), *usual_coolant(job, work))
     substrate = job.cutter.substrate
     window = _speed_window(job, work)
     if window is not None:
@@ -182,10 +194,24 @@ def economy_of(
     return more, assumed, edge_life.flags_of({**numbers, **more})
 
 
+def class_defaults(job: AnyJob) -> dict[str, Assumed]:
+    """Return the assumptions that follow from the classes of machine and set-up."""
+    return MACHINE_CLASSES[job.machine.kind] | SET_UPS.get(job.machine.rigidity, {})
+
+
+def usual_coolant(job: AnyJob, work: Material) -> tuple[Assumed, ...]:
+    """Return the coolant that is usual in the group of the material, if the shop names none."""
+    if job.shop.coolant:
+        return ()
+    words = f"usual for {work.iso513} of ISO 513; its maker's and local rules come first"
+    return (Assumed("coolant", COOLANTS.get(work.iso513, OTHER_COOLANT), None, words),)
+
+
 def _assumed_words(job: FinishingJob) -> tuple[Assumed, ...]:
     """Return the words that shape the calculation and that nobody gave."""
     rows = [("surface", "radius_across", "flat"), ("surface", "radius_along", "flat")]
     rows += [("cutter", "substrate", job.cutter.substrate), ("machine", "kind", job.machine.kind)]
+    rows.append(("machine", "rigidity", job.machine.rigidity))
     rows += [("passes", "pattern", job.passes.pattern), ("passes", "spacing", job.passes.spacing)]
     rows.append(("axis", "programmed_point", job.axis.programmed_point))
     if job.passes.pattern == "back and forth" and job.axis.direction is None:
@@ -248,7 +274,7 @@ def _stated_and_assumed(job: FinishingJob) -> tuple[dict[str, Any], tuple[Assume
         part = getattr(job, table)
         numbers |= {n: number(part, n) for n, field in fields_of(part).items() if field.kind}
     assumed, idle = [], _idle(job)
-    for name, row in (ASSUMED | MACHINE_CLASSES[job.machine.kind] | followed(numbers)).items():
+    for name, row in (ASSUMED | class_defaults(job) | followed(numbers)).items():
         if numbers[name] is None:
             numbers[name] = row.value
             if name not in idle:

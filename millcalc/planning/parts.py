@@ -214,6 +214,8 @@ class Machine(Record):
     ----------
     kind
         Class of machine: "older", "general" or "high-speed".
+    rigidity
+        Of the whole set-up, with workholding and overhang: "weak", "ordinary" or "rigid".
     largest_spindle_speed, holder_spindle_speed [rev/min]
         Largest of the machine, and rated for the holder.
     largest_feed_rate, rapid_rate [mm/min]
@@ -251,6 +253,7 @@ class Machine(Record):
     """
 
     kind: str = entry(default="general", choices=("older", "general", "high-speed"))
+    rigidity: str = entry(default="ordinary", choices=("weak", "ordinary", "rigid"), meaning="of the whole set-up")
     largest_spindle_speed: SpindleSpeed = entry(domain=POSITIVE, meaning="largest spindle speed")
     largest_feed_rate: FeedRate = entry(domain=POSITIVE, meaning="largest feed rate while cutting")
     holder_spindle_speed: SpindleSpeed = entry(default=None, domain=POSITIVE, meaning="rated for the holder")

@@ -74,10 +74,21 @@ def causes_of(done: Calculation, causes: Mapping[str, Sequence[str]]) -> tuple[t
     return tuple((n, causes[n][int(np.ravel(i)[0])]) for n, i in done.causes.items() if n in causes)
 
 
-def ranked(found: Iterable[Caution], material: Any) -> tuple[Caution, ...]:
+def ranked(found: Iterable[Caution], material: Any, hardness: str = "") -> tuple[Caution, ...]:
     """Return all cautions with those of the material, worst first."""
     of_material = [Caution(material.key, c.severity, c.text) for c in material.cautions]
-    return tuple(sorted([*found, *of_material], key=lambda c: RANKS.index(c.rank)))
+    return tuple(sorted([*found, *_of_hardness(material, hardness), *of_material], key=lambda c: RANKS.index(c.rank)))
+
+
+def _of_hardness(material: Any, hardness: str) -> list[Caution]:
+    """Say that the work is of another hardness than the record's values hold for."""
+    if not hardness:
+        return []
+    from millcalc.materials.search import off_hardness  # loaded when a hardness is stated
+
+    held = off_hardness(material, hardness)
+    words = f"the work is {hardness}, the values of {material.designation} hold for {held}: state those of its hardness"
+    return [Caution("hardness_off_record", "caution", words)] if held else []
 
 
 def foot_of(assumed: Iterable[Assumed], inputs: Any) -> tuple[str, ...]:

@@ -89,7 +89,8 @@ def edge_speed_picture(
         axes = figure.subplots()
         for name, height, radius in _edges(job, number(made, "greatest_depth"), inputs):
             values = cutting_speed.bare(2.0 * radius, speed)
-            style: dict[str, Any] = {"linestyle": "--" if name.startswith(_FIRST) else "-", "color": "black", "label": name}
+            first = name.startswith(_FIRST)
+            style: dict[str, Any] = {"linestyle": "--" if first else "-", "color": "black", "label": name}
             axes.plot(height * scale_of(LENGTH), values * scale_of(CUTTING_SPEED), **style)
         low, high = (inputs.numbers.get(n) for n in ("speed_low", "speed_high"))
         if low is not None and high is not None:

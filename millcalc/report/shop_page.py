@@ -215,7 +215,8 @@ def _common(made: Plan | RoughingPlan) -> list[tuple[str, str, str]]:
         reach = f"{shown_text(shop, 'shortest_overhang')} to {shown_text(job.cutter, 'overhang')}"
         rows.append(("overhang", reach, "not more"))
     count = number(shop, "cutters") or number(made, "cutters_needed")
-    for word, text in (("holder", shop.holder), ("coolant", shop.coolant)):
+    usual = next((a.value for a in made.assumed if a.name == "coolant"), "")
+    for word, text in (("holder", shop.holder), ("coolant", shop.coolant or f"{usual} (assumed)")):
         if text:
             rows.append((word, text, ""))
     if count is not None:

@@ -58,7 +58,7 @@ def test_everything_follows_from_the_values_as_set():
 def test_what_nobody_gave_is_listed_as_assumed_with_its_source():
     made = plan(EXAMPLE)
     every = {*ASSUMED, *MACHINE_CLASSES["general"], "programmed_point"} - {"least_width_share"}
-    edge = {"taylor_exponent", "life_spread", "wear_limit", "edges", "handling_time"}
+    edge = {"taylor_exponent", "life_spread", "wear_limit", "edges", "handling_time", "rigidity", "coolant"}
     assert {a.name for a in made.assumed} == every | edge
     assert all(a.source and a.meaning for a in made.assumed)
 

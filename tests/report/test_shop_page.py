@@ -61,7 +61,9 @@ def test_the_words_of_the_shop_stand_on_it(pages):
 
 
 def test_no_number_changes_with_the_words_of_the_shop():
-    assert plan(SHOP).as_numbers() == plan(EXAMPLE).as_numbers()
+    with_words, without = plan(SHOP).as_numbers(), plan(EXAMPLE).as_numbers()
+    assert without["assumed"].pop("coolant")["value"]  # nobody named one
+    assert with_words == without
 
 
 def test_at_most_five_cautions_the_worst_first():

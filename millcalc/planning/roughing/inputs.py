@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, Any
 import attrs
 
 from millcalc.errors import UnknownNameError
-from millcalc.planning.assumed import MACHINE_CLASSES, Assumed
+from millcalc.planning.assumed import Assumed
 from millcalc.planning.inputs import (
     chart_numbers,
+    class_defaults,
     economy_of,
     force_numbers,
     increments,
@@ -17,6 +18,7 @@ from millcalc.planning.inputs import (
     loads_wanted,
     size_defaults,
     stated_limits,
+    usual_coolant,
     work_material,
 )
 from millcalc.planning.roughing.job import ROUGHING_TABLES, RoughingJob, slopes
@@ -70,6 +72,7 @@ def roughing_inputs(job: RoughingJob) -> RoughingInputs:
     """Return what the kernel needs of a job."""
     numbers, assumed = _stated_and_assumed(job)
     work = work_material(job)
+    assumed += usual_coolant(job, work)
     substrate = job.cutter.substrate
     window = _speed_window(job, work)
     if window is not None:
@@ -89,7 +92,7 @@ def _stated_and_assumed(job: RoughingJob) -> tuple[dict[str, Any], tuple[Assumed
         part = getattr(job, table)
         numbers |= {n: number(part, n) for n, field in fields_of(part).items() if field.kind}
     assumed, idle = [], _idle(job)
-    rows = ROUGHING_ASSUMED[job.cut.style] | MACHINE_CLASSES[job.machine.kind] | size_defaults(numbers)
+    rows = ROUGHING_ASSUMED[job.cut.style] | class_defaults(job) | size_defaults(numbers)
     for name, row in rows.items():
         if numbers[name] is None:
             numbers[name] = row.value
@@ -106,7 +109,11 @@ def _stated_and_assumed(job: RoughingJob) -> tuple[dict[str, Any], tuple[Assumed
 
 def _assumed_words(job: RoughingJob) -> tuple[Assumed, ...]:
     rows: list[tuple[str, str, Any]] = [("cutter", "substrate", job.cutter.substrate)]
-    rows += [("machine", "kind", job.machine.kind), ("pocket", "sides", job.pocket.sides)]
+    rows += [
+        ("machine", "kind", job.machine.kind),
+        ("machine", "rigidity", job.machine.rigidity),
+        ("pocket", "sides", job.pocket.sides),
+    ]
     rows += [("cut", "style", job.cut.style), ("cut", "cut", job.cut.cut)]
     if _entered(job):
         rows.append(("cut", "entry", job.cut.entry))

@@ -184,7 +184,9 @@ def plan_roughing(job: RoughingJob) -> RoughingPlan:
         "job": job,
         "governed": causes_of(done, ROUGHING_CAUSES),
         "margins": margins_of(single(values)),
-        "cautions": ranked([caution_text(n, values, ROUGHING_CAUTIONS) for n in named], inputs.material),
+        "cautions": ranked(
+            [caution_text(n, values, ROUGHING_CAUTIONS) for n in named], inputs.material, job.shop.hardness
+        ),
         "assumed": inputs.assumed,
         "basis": rows_used(inputs),
     }
