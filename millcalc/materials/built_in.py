@@ -19,10 +19,11 @@ from millcalc.materials.rows import ISO513_GROUPS
 
 __all__ = ["BuiltIn"]
 
-_HEAD = re.compile(r"^\[([A-Za-z0-9_-]+)\][ \t]*(?:#.*)?$", re.MULTILINE)
-_NAME = re.compile(r"""^designation\s*=\s*["']([^"'\n]+)["']""", re.MULTILINE)
-_GROUP = re.compile(r"""^iso513\s*=\s*["']([^"'\n]+)["']""", re.MULTILINE)
-_NAMES = re.compile(r"\bnames\s*=\s*\[([^\]]*)\]")
+# each begins with plain characters, so that a search leaps over the rows of values
+_HEAD = re.compile(r"\n\[([A-Za-z0-9_-]+)\][ \t]*(?:#.*)?(?=\n)")
+_NAME = re.compile(r"""\ndesignation\s*=\s*["']([^"'\n]+)["']""")
+_GROUP = re.compile(r"""\niso513\s*=\s*["']([^"'\n]+)["']""")
+_NAMES = re.compile(r"names\s*=\s*\[([^\]]*)\]")
 _QUOTED = re.compile(r"""["']([^"'\n]+)["']""")
 
 
@@ -76,6 +77,7 @@ class BuiltIn:
 
 def _parts(text: str) -> Iterator[tuple[str, str]]:
     """Yield key and text of each material of a file."""
+    text = f"\n{text}\n"
     heads = list(_HEAD.finditer(text))
     for head, after in zip(heads, [*(h.start() for h in heads[1:]), len(text)], strict=True):
         yield head.group(1), text[head.start() : after]
@@ -83,7 +85,8 @@ def _parts(text: str) -> Iterator[tuple[str, str]]:
 
 def _names(key: str, text: str) -> Iterator[str]:
     yield key
-    yield from _NAME.findall(text)[:1]
+    if (designation := _NAME.search(text)) is not None:
+        yield designation.group(1)
     for listed in _NAMES.findall(text):
         yield from _QUOTED.findall(listed)
 

@@ -108,9 +108,9 @@ def material(name: str, *, catalogue: Source | None = None) -> Material:
     --------
     >>> material("1.4301").key, material("aisi 4140").key
     ('x5crni18-10', '42crmo4')
-    >>> material("C54")
+    >>> material("42CrMo5")
     Traceback (most recent call last):
-    millcalc.errors.UnknownNameError: no material is called 'C54' (nearest: C45)
+    millcalc.errors.UnknownNameError: no material is called '42CrMo5' (nearest: 42CrMo4, ...
     """
     if not isinstance(name, str):
         fault = Fault("name", repr(name), "is no text", "a name of a material", "'C45'")

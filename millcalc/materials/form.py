@@ -35,7 +35,7 @@ def normal_form(name: str) -> str:
     >>> normal_form("EN AW-7075 T6")
     'enaw7075t6'
     """
-    return "".join(c for c in name.casefold() if c.isalnum())
+    return "".join(filter(str.isalnum, name.casefold()))
 
 
 _SPLIT = {

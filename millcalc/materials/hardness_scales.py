@@ -74,7 +74,7 @@ def converted_hardness(hardness: Value, unit: str) -> Value:
     Examples
     --------
     >>> from millcalc.materials import material
-    >>> print(converted_hardness(material("H13").hardness[0], "HB"))
+    >>> print(converted_hardness(material("H13 hardened").hardness[0], "HB"))
     538 to 595 HB (ISO18265, from memory, class)
     """
     unit = _scale(unit)

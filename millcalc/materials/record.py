@@ -139,6 +139,18 @@ class Material:
 
         return changed(self, changes)
 
+    @property
+    def group(self) -> str:
+        """The group as a reader is told it.
+
+        Examples
+        --------
+        >>> from millcalc.materials import material
+        >>> material("C45").group, material("graphite").group
+        ('ISO 513 P', 'outside ISO 513')
+        """
+        return "outside ISO 513" if self.iso513 == "none" else f"ISO 513 {self.iso513}"
+
     def names(self, system: str | None = None) -> tuple[str, ...]:
         """Return the names of one system ("en", "number", "aisi", "uns", "jis", "other"), or all names.
 

@@ -147,7 +147,7 @@ def _head(job: RoughingJob) -> str:
     title = ", ".join(t for t in (job.part, job.operation) if t)
     work = work_material(job)
     rows = [
-        ("material", f"{work.designation}, ISO 513 {work.iso513}"),
+        ("material", f"{work.designation}, {work.group}"),
         ("cutter", cutter_text(job.cutter)),
         ("pocket", pocket_in_words(job)),
         ("cut", f"{job.cut.style}, {job.cut.cut}{entry_in_words(job)}"),

@@ -102,7 +102,7 @@ def _value(name: str, value: Any) -> str:
 def _head(made: RoutePlan) -> str:
     route, work = made.route, work_material(made.plans[0].job)
     rows = [
-        ("material", f"{work.designation}, ISO 513 {work.iso513}"),
+        ("material", f"{work.designation}, {work.group}"),
         ("time", f"{_shown(made, 'total_time')} {clock_text(number(made, 'total_time'))}".rstrip() + ", a lower bound"),
         (
             "of it",

@@ -44,7 +44,7 @@ _FORCE_NAMES = (("ktc", "krc", "kac"), ("kte", "kre", "kae"))
 def material_text(shown: Any) -> str:
     """Return a material with its names, rows and cautions."""
     lines = [
-        f"{shown.name} ({shown.designation}), ISO 513 {shown.iso513}",
+        f"{shown.name} ({shown.designation}), {shown.group}",
         f"names: {', '.join(dict.fromkeys(shown.names()))}",
         *([] if shown.origin == "built in" else [f"from: {shown.origin}"]),
     ]

@@ -207,7 +207,7 @@ def _common(made: Plan | RoughingPlan) -> list[tuple[str, str, str]]:
     """Material, cutter, holder: what has to lie ready."""
     job, shop = made.job, made.job.shop
     work = work_material(job)
-    rows = [("material", f"{work.designation}, ISO 513 {work.iso513}", shop.hardness)]
+    rows = [("material", f"{work.designation}, {work.group}", shop.hardness)]
     rows.append(("cutter", cutter_text(job.cutter), shop.cutter_name))
     overhang = number(job.cutter, "overhang")
     shortest = number(shop, "shortest_overhang")

@@ -151,7 +151,7 @@ def _head(job: FinishingJob) -> str:
     title = ", ".join(t for t in (job.part, job.operation) if t)
     work = work_material(job)
     rows = [
-        ("material", f"{work.designation}, ISO 513 {work.iso513}"),
+        ("material", f"{work.designation}, {work.group}"),
         ("cutter", cutter_text(job.cutter)),
         ("surface", _surface(job)),
         ("axis", lean_in_words(job)),

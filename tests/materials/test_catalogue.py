@@ -9,6 +9,7 @@ from millcalc.errors import ArgumentError, DataError, UnknownNameError
 from millcalc.materials import built_in, catalogue, material, materials
 from millcalc.materials.built_in import BuiltIn
 from millcalc.materials.reading import read_texts
+from millcalc.materials.rows import ISO513_GROUPS
 
 NAMES = [
     ("C45", "c45"),
@@ -31,9 +32,34 @@ NAMES = [
     ("SCM440", "42crmo4"),
     ("P20", "40crmnmo7"),
     ("1.2311", "40crmnmo7"),
-    ("H13", "x40crmov5-1-55hrc"),
-    ("1.2344", "x40crmov5-1-55hrc"),
-    ("X40CrMoV5-1", "x40crmov5-1-55hrc"),
+    ("H13", "x40crmov5-1"),
+    ("1.2344", "x40crmov5-1"),
+    ("X40CrMoV5-1", "x40crmov5-1"),
+    ("H13 hardened", "x40crmov5-1-55hrc"),
+    ("X40CrMoV5-1, 55 HRC", "x40crmov5-1-55hrc"),
+    ("D2", "x153crmov12"),
+    ("D2 hardened", "x153crmov12-60hrc"),
+    ("1018", "aisi-1018"),
+    ("12L14", "11smnpb30"),
+    ("AISI 4340", "34crnimo6"),
+    ("SAE 8620", "20nicrmo2-2"),
+    ("52100", "100cr6"),
+    ("52100 hardened", "100cr6-60hrc"),
+    ("M2", "hs6-5-2"),
+    ("17-4PH", "x5crnicunb16-4"),
+    ("2205", "x2crnimon22-5-3"),
+    ("440C", "x105crmo17"),
+    ("GGG-40", "en-gjs-400-15"),
+    ("FCV400", "en-gjv-400"),
+    ("AA 2024", "en-aw-2024-t3"),
+    ("A356", "en-ac-42100"),
+    ("Cu-ETP", "cw004a"),
+    ("C17200", "cw101c"),
+    ("AZ91D", "en-mc21120"),
+    ("FR-4", "gfrp"),
+    ("acetal", "pom"),
+    ("nylon 66", "pa66"),
+    ("tooling board", "pu-board"),
     ("W.-Nr. 1.4301", "x5crni18-10"),
     ("304", "x5crni18-10"),
     ("JIS SUS304", "x5crni18-10"),
@@ -77,8 +103,9 @@ def test_the_list_holds_the_materials_promised_group_by_group():
     found = materials()
     assert len(found) == len(set(found))
     groups = [material(key).iso513 for key in found]
-    assert groups == sorted(groups, key="PMKNSH".index)
-    assert set(groups) == set("PMKNSH")
+    assert groups == sorted(groups, key=ISO513_GROUPS.index)
+    assert set(groups) == set(ISO513_GROUPS)
+    assert len(found) >= 62
     assert {"c45", "42crmo4", "40crmnmo7", "x40crmov5-1-55hrc", "x5crni18-10", "x2crnimo17-12-2"} <= set(found)
     assert {"en-gjl-250", "en-aw-7075-t6", "ti-6al-4v", "alloy-718", "cuzn39pb3", "s235jr"} <= set(found)
 

@@ -2,10 +2,21 @@
 
 import pytest
 
+from millcalc.errors import UnknownNameError
 from millcalc.materials import Kienzle, Material, material, materials
 from millcalc.sources import HOW_KNOWN, bibliography
 
 ALL = materials()
+METALS = [key for key in ALL if material(key).iso513 != "none"]
+NO_CARBIDE = "c95400"  # nothing was found for carbide in aluminium bronze
+
+
+def runs(m: Material, substrate: str) -> bool:
+    """Whether the record has a speed for a tool material."""
+    try:
+        return bool(m.speed_window(substrate))
+    except UnknownNameError:
+        return False
 
 
 def rows_of(m: Material):
@@ -151,14 +162,25 @@ def test_tool_life_constants_are_fits_and_say_so(key, substrate, n, c, source):
 
 
 # finishing feed at D 6 mm with solid carbide [mm], after the rule of 0.004 to 0.012 D
-FEEDS = {"P": (0.03, 0.06), "M": (0.024, 0.048), "K": (0.03, 0.06), "N": (0.036, 0.072), "H": (0.024, 0.042)}
+FEEDS = {
+    "P": (0.03, 0.06),
+    "M": (0.024, 0.048),
+    "K": (0.03, 0.06),
+    "N": (0.036, 0.072),
+    "H": (0.024, 0.042),
+    # unlike the rest of their groups
+    "ti-6al-4v": (0.024, 0.048),
+    "alloy-718": (0.024, 0.042),
+    **dict.fromkeys(("cw004a", "cw101c", "c95400"), (0.03, 0.06)),
+    "en-gjn-hb555": (0.018, 0.03),
+}
 
 
-@pytest.mark.parametrize("key", ALL)
+@pytest.mark.parametrize("key", METALS)
 def test_finishing_feed_of_a_six_millimetre_ball(key):
     m = material(key)
     row = m.feed_chart(6.0, "coated carbide")
-    due = FEEDS.get(m.iso513) or {"ti-6al-4v": (0.024, 0.048), "alloy-718": (0.024, 0.042)}[key]
+    due = FEEDS.get(key) or FEEDS[m.iso513]
     assert (row.low, row.high) == pytest.approx(due)
     assert (row.unit, row.operation, row.radial_share) == ("mm", "finishing", 0.05)
     assert row.how_known != "read"
@@ -175,37 +197,46 @@ def test_every_row_names_a_source_of_the_bibliography_and_how_it_is_known(key):
 
 # group: density [g/cm^3], kc1.1 [N/mm^2], finishing speed of carbide [m/min]
 BELIEVABLE = {
-    "P": ((7.7, 7.9), (1500, 2600), (60, 350)),
-    "M": ((7.7, 8.1), (1800, 2600), (60, 200)),
+    "P": ((7.7, 8.2), (1500, 2600), (30, 370)),
+    "M": ((7.7, 8.1), (1800, 2600), (50, 200)),
     "K": ((7.0, 7.4), (900, 1600), (80, 250)),
     "N": ((2.6, 8.9), (500, 1000), (200, 1000)),
     "S": ((4.3, 8.9), (1200, 3000), (20, 120)),
     "H": ((7.6, 7.9), (3000, 5000), (40, 180)),
+    # unlike the rest of their groups
+    "az31b": ((1.7, 1.9), (200, 400), (150, 220)),
+    "en-mc21120": ((1.7, 1.9), (200, 400), (150, 220)),
+    "zp0400": ((6.4, 6.8), (500, 1000), (150, 300)),
+    "cw101c": ((8.2, 8.4), (1000, 3000), (80, 200)),
+    "en-gjn-hb555": ((7.6, 7.8), (3000, 5000), (10, 30)),
 }
 
 
-@pytest.mark.parametrize("key", ALL)
+@pytest.mark.parametrize("key", METALS)
 def test_a_machinist_would_believe_it(key):
     m = material(key)
-    density, force, speed = BELIEVABLE[m.iso513]
+    density, force, speed = BELIEVABLE.get(key) or BELIEVABLE[m.iso513]
     assert density[0] <= m.density[0].low <= m.density[0].high <= density[1]
-    assert force[0] <= m.force_constants().kc11 <= force[1]
+    assert all(force[0] <= row.kc11 <= force[1] for row in m.kienzle)
     for substrate in ("carbide", "coated carbide"):
-        row = m.speed_window(substrate)
-        assert speed[0] <= row.low <= row.high <= speed[1]
-        assert row.stage not in ("test range", "whole range", "upper limit")
+        assert runs(m, substrate) is (key != NO_CARBIDE)
+        if key != NO_CARBIDE:
+            row = m.speed_window(substrate)
+            assert speed[0] <= row.low <= row.high <= speed[1]
+            assert row.stage not in ("test range", "whole range", "upper limit")
         for diameter in (1.0, 3.0, 6.0, 12.0, 20.0):
             feed = m.feed_chart(diameter, substrate)
             assert 0.003 * diameter <= feed.low < feed.high <= 0.0121 * diameter
 
 
-@pytest.mark.parametrize("key", [k for k in ALL if material(k).iso513 not in ("S", "H")])
+@pytest.mark.parametrize("key", [k for k in METALS if runs(material(k), "HSS") and k != NO_CARBIDE])
 def test_high_speed_steel_runs_slower_than_carbide(key):
     m = material(key)
-    assert m.speed_window("HSS").high < m.speed_window("carbide").low
+    for substrate in ("carbide", "coated carbide"):
+        assert m.speed_window("HSS").high <= m.speed_window(substrate).low
 
 
-@pytest.mark.parametrize("key", ALL)
+@pytest.mark.parametrize("key", [k for k in METALS if material(k).kienzle and material(k).specific_energy])
 def test_force_and_energy_agree_within_the_scatter_of_the_sources(key):
     """Specific force at h 0.2 mm against specific energy (1 W s/mm^3 = 1000 N/mm^2): within a factor 2.5."""
     m = material(key)
@@ -213,13 +244,18 @@ def test_force_and_energy_agree_within_the_scatter_of_the_sources(key):
     assert energy / 2.5 < kc(m.force_constants(), 0.2) < energy * 2.5
 
 
+NOT_HARDENING = ("x20cr13", "x6cr17", "x105crmo17", "x12crs13")  # chromium steels without nickel
+HARMED_BY_THE_TIP = ("az31b", "en-mc21120", "cfrp", "gfrp")  # what is rubbed burns, or comes apart
+
+
 @pytest.mark.parametrize("key", ALL)
 def test_least_chip_and_tip_caution_follow_the_group(key):
     m = material(key)
-    hardens = m.iso513 in ("M", "S")
+    hardens = m.iso513 in ("M", "S") and key not in NOT_HARDENING
     assert (m.least_chip_ratio.low, m.least_chip_ratio.unit) == (1.0 if hardens else 0.4, "1")
     assert m.least_chip_ratio.how_known == ("from memory" if hardens else "common practice")
-    assert m.tip_caution.severity == ("note" if m.iso513 == "N" else "caution")
+    forgives = m.iso513 in ("N", "none") and key not in HARMED_BY_THE_TIP
+    assert m.tip_caution.severity == ("note" if forgives else "caution")
 
 
 # key, word that a caution of severity "caution" must carry, source
