@@ -65,8 +65,11 @@ def check(
     ------
     FileError, DataError
         A file or table cannot be used; every fault is listed with file and case or row.
-    PluginError
-        What another distribution adds cannot be loaded.
+
+    Warns
+    -----
+    MillcalcWarning
+        What another distribution adds cannot be loaded or read, and is passed over.
 
     Examples
     --------

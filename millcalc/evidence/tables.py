@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import tomllib
+import warnings
 from collections.abc import Mapping, Sequence
 from importlib import resources
 from pathlib import Path
@@ -12,7 +13,7 @@ from typing import Any
 import attrs
 
 from millcalc.discovery import found, load, toml_files
-from millcalc.errors import DataError, Fault, FileError
+from millcalc.errors import DataError, Fault, FileError, MillcalcError, MillcalcWarning
 from millcalc.evidence.case_reading import cases_of, head_faults
 from millcalc.evidence.column_reading import cases_of_columns, columns_of_text
 from millcalc.evidence.verdicts import Case
@@ -168,23 +169,18 @@ def reference_folder() -> Path:
 def plugin_tables() -> tuple[Table, ...]:
     """Return the tables that other installed distributions add by the group `millcalc.references`.
 
-    Raises
-    ------
-    PluginError
-        A distribution cannot be loaded.
-    FileError, DataError
-        What it names cannot be read.
+    One that cannot be loaded or read is passed over with a warning that says why; it stops no other.
 
     Examples
     --------
     >>> isinstance(plugin_tables(), tuple)
     True
     """
-    files: list[tuple[Path, Mapping[str, Any]]] = []
+    tables: list[Table] = []
     for name in found(GROUP):
-        thing = load(GROUP, name)
         try:
-            files += [(path, {}) for path in toml_files(thing)]
-        except TypeError as error:
-            raise FileError("the tables of a plugin cannot be read", (Fault(name, "", str(error)),)) from None
-    return _all(files)
+            tables += _all([(path, {}) for path in toml_files(load(GROUP, name))])
+        except (MillcalcError, TypeError) as error:
+            text = f"the reference tables {name!r} are passed over: {error}; `millcalc plugins --load` says more"
+            warnings.warn(text, MillcalcWarning, stacklevel=3)
+    return tuple(tables)

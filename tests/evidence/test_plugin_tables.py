@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from millcalc.discovery import registered
-from millcalc.errors import DataError, FileError, PluginError
+from millcalc.errors import MillcalcWarning
 from millcalc.evidence import check, checking, shipped_tables
 from millcalc.evidence.tables import GROUP, plugin_tables
 
@@ -46,10 +46,15 @@ def test_they_are_checked_with_what_is_shipped(folder, monkeypatch):
 
 
 def test_what_cannot_be_used(folder):
-    with pytest.raises(PluginError, match="no_such_module"), registered(GROUP, "ours", "no_such_module:x", "d", "1"):
-        plugin_tables()
-    with pytest.raises(FileError, match="names neither a folder"), registered(GROUP, "ours", lambda: 3, "d", "1"):
-        plugin_tables()
+    """It is passed over with a warning that says why, and stops no other."""
     (folder / "one.toml").write_text("title = 3", encoding="utf-8")
-    with pytest.raises(DataError, match=r"one\.toml"), registered(GROUP, "ours", folder, "d", "1"):
-        plugin_tables()
+    sound = folder / "two.toml"
+    for thing, said in (
+        ("no_such_module:x", "no_such_module"),
+        (lambda: 3, "names neither a folder"),
+        (folder, r"one\.toml"),
+    ):
+        with registered(GROUP, "ours", thing, "d", "1"), registered(GROUP, "sound", sound, "e", "1"):
+            with pytest.warns(MillcalcWarning, match=said):
+                found = plugin_tables()
+            assert [table.title for table in found] == ["Ours"]

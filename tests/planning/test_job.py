@@ -209,6 +209,7 @@ BAD = {
     ],
     m.Machine: [
         ("kind", "generl", "(nearest: general)"),
+        ("rigidity", "wek", "(nearest: weak)"),
         ("largest_spindle_speed", "18000 mm/min", "its unit is that of"),
         ("largest_feed_rate", "8000 rpm", "its unit is that of a spindle speed"),
         ("holder_spindle_speed", "0 rpm", "outside the domain"),
