@@ -64,4 +64,6 @@ def test_the_cost_grows_with_the_number_of_elements():
         case = HEIGHT[:count], LEAD[:count], TILT[:count]
         return min(timeit.timeit(lambda: CUTTER.stepover.bare(*case), number=1) for _ in range(3)) / count
 
-    assert time_of(COUNT) <= 1.3 * time_of(COUNT // 10)
+    # noise only ever makes a run look slow: the best of a few rounds of both
+    long, short = (min(time_of(count) for _ in range(3)) for count in (COUNT, COUNT // 10))
+    assert long <= 1.3 * short
