@@ -12,7 +12,19 @@ from millcalc.errors import MillcalcError
 
 __all__ = ["main"]
 
-_COMMANDS = ("plans", "pages", "routes", "comparisons", "proving", "measured", "sheets", "lists", "path", "check", "plugins")
+_COMMANDS = (
+    "plans",
+    "pages",
+    "routes",
+    "comparisons",
+    "proving",
+    "measured",
+    "sheets",
+    "lists",
+    "path",
+    "check",
+    "plugins",
+)
 """Modules of `millcalc.commands`, in the order in which help lists them."""
 
 

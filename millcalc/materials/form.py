@@ -189,7 +189,6 @@ _RECOMMENDED: dict[str, Check] = {
 }
 _HARDNESS = {"HB": (1.0, 900.0), "HRC": (1.0, 75.0), "HV": (1.0, 3000.0), "HRB": (1.0, 110.0)}
 _FREE = frozenset({"stage", "why"})
-_AT_ROOM = frozenset({"conditions"})  # a property of the material: at room temperature where nothing is said
 
 
 def _hardness_with_unit(row: Fields) -> Iterator[tuple[str, str, str]]:
@@ -200,9 +199,9 @@ def _hardness_with_unit(row: Fields) -> Iterator[tuple[str, str, str]]:
         yield "hardness", _shown(low, high, unit), "lies outside the plausible range"
 
 
-def _value_kind(bounds: Mapping[str, tuple[float, float]], free: frozenset[str] = frozenset()) -> RowForm:
+def _value_kind(bounds: Mapping[str, tuple[float, float]]) -> RowForm:
     checks: dict[str, Check] = {"value": _span(0, 1e6), "unit": _one_of(*bounds), **_STATED}
-    return RowForm(rows.Value, checks, free, (_not_from_memory, _within(bounds)))
+    return RowForm(rows.Value, checks, frozenset(), (_not_from_memory, _within(bounds)))
 
 
 _SPEED = RowForm(
@@ -282,8 +281,8 @@ _ALIAS = RowForm(
 ROWS = {
     "aliases": _ALIAS,
     "hardness": _value_kind(_HARDNESS),
-    "density": _value_kind({"g/cm^3": (0.02, 25)}, _AT_ROOM),
-    "conductivity": _value_kind({"W/(m K)": (0.01, 2500)}, _AT_ROOM),
+    "density": _value_kind({"g/cm^3": (0.02, 25)}),
+    "conductivity": _value_kind({"W/(m K)": (0.01, 2500)}),
     "kienzle": _KIENZLE,
     "force_coefficients": _FORCE,
     "specific_energy": _value_kind({"W s/mm^3": (0.01, 20)}),

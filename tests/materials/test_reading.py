@@ -98,9 +98,6 @@ def test_a_row_without_source_how_known_scope_conditions_or_unit_is_refused(key,
     row = ROWS[key]
     old, new = (row[row.index("unit") :].split(",")[0] + ", ", "") if part == "unit" else (S, left)
     cut = row.replace(old, new)
-    if (key, part) == ("density", "conditions"):  # a property is at room temperature where nothing is said
-        assert read(f"{HEAD}{key} = [{cut}]")["shop-steel"].density[0].conditions == ""
-        return
     assert faults(f"{HEAD}{key} = [{row}, {cut}]") == [f"shop.toml [shop-steel] {key}[1].{part}: is missing"]
 
 
