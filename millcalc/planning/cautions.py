@@ -26,7 +26,7 @@ from millcalc.quantities.kinds import (
     Kind,
 )
 
-__all__ = ["CAUTIONS", "RANKS", "SAFETY", "Caution", "Stated", "caution_text", "note_cautions"]
+__all__ = ["CAUTIONS", "RANKS", "SAFETY", "Caution", "Stated", "caution_text", "note_cautions", "note_edges"]
 
 RANKS = ("stop", "caution", "note")
 
@@ -207,6 +207,11 @@ CAUTIONS: dict[str, Stated] = {
     "no_force_data": Stated(
         "note", "the material's record has no data on forces: power, torque and deflection are not checked"
     ),
+    "life_extrapolated": Stated(
+        "caution",
+        "the life of an edge is carried over from {0} to {1}, further than the law is known to hold",
+        (("life_speed", CUTTING_SPEED), ("edge_speed", CUTTING_SPEED)),
+    ),
     "long_overhang": Stated("caution", "the overhang is above 5 diameters: reduce stock and feed, expect chatter"),
     "passes_hardly_meet": Stated(
         "caution",
@@ -247,9 +252,18 @@ def note_cautions(calc: Calculation, choices: Choices, n: dict[str, Any], tool: 
     _note_surface(calc, choices, n)
     _note_cut(calc, choices, n)
     _note_speed(calc, choices, n)
-    if "edge_time" in calc.values:
-        calc.cautions["edge_outlasted"] = calc.values["edge_time"] > calc.values["shortest_life"]
+    note_edges(calc, n)
     _note_loads(calc, choices, n)
+
+
+def note_edges(calc: Calculation, n: Mapping[str, Any]) -> None:
+    """Note what is to be said of the life of an edge, where it is known."""
+    v = calc.values
+    if "edge_time" in v:
+        calc.cautions["edge_outlasted"] = v["edge_time"] > v["shortest_life"]
+        if n["life_speed"] is not None:
+            # twice the speed is the most that tests usually span
+            calc.cautions["life_extrapolated"] = np.abs(np.log2(v["edge_speed"] / n["life_speed"])) > 1.0
 
 
 def _note_loads(calc: Calculation, choices: Choices, n: Mapping[str, Any]) -> None:

@@ -105,6 +105,7 @@ def edges_and_costs(calc: Calculation, flags: frozenset[str], n: dict[str, Any],
 def _life(calc: Calculation, flags: frozenset[str], n: dict[str, Any], cut: tuple[Any, ...]) -> None:
     v, (speed, feed, depth, rate) = calc.values, cut
     exponent = n["taylor_exponent"]
+    v["edge_speed"] = speed
     extended = bool(flags & {"feed_exponent", "depth_exponent"})
     known_speed = n["life_speed"] if "life_speed" in flags else speed
     # what the law is not extended by has the exponent 0, and counts as it is in this cut

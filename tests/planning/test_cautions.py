@@ -110,6 +110,8 @@ NEAR = {
     ),
     # 10.7375 min in the cut, 0.7 x (180/167.3846)^4 of the stated life
     "edge_outlasted": ({"wear": {"tool_life": "11.46 min"}}, {"wear": {"tool_life": "11.48 min"}}),
+    # 167.385 m/min
+    "life_extrapolated": ({"wear": {"life_speed": "83.6 m/min"}}, {"wear": {"life_speed": "83.8 m/min"}}),
     "long_overhang": ({"cutter": {"overhang": "30.1 mm"}}, {"cutter": {"overhang": "30 mm"}}),
     # 114.3 to 221 m/min at 3.0446 mm, a hundredth left for rounding
     "speed_below_window": (

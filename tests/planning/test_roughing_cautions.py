@@ -72,6 +72,11 @@ NEAR = {
     "entry_leaves_post": ({"assumed": {"entry_share": 2.01}}, {"assumed": {"entry_share": 2.0}}),
     # 0.94775 min in the cut, 0.7 of the life
     "edge_outlasted": ({"wear": {"tool_life": "1.353 min"}}, {"wear": {"tool_life": "1.355 min"}}),
+    # 150 m/min at most, set down to whole tens of the spindle
+    "life_extrapolated": (
+        {"wear": {"tool_life": "60 min", "life_speed": "301 m/min"}},
+        {"wear": {"tool_life": "60 min", "life_speed": "298 m/min"}},
+    ),
     "long_overhang": ({"cutter": {"overhang": "60.1 mm"}}, {"cutter": {"overhang": "60 mm"}}),
     # a window of 100 to 200 m/min at 12 mm, a hundredth left for rounding: 2626 rev/min
     "speed_below_window": (

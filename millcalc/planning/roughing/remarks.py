@@ -8,7 +8,7 @@ import numpy as np
 
 from millcalc.formulas import clearing
 from millcalc.planning.calculation import Calculation
-from millcalc.planning.cautions import CAUTIONS, Stated
+from millcalc.planning.cautions import CAUTIONS, Stated, note_edges
 from millcalc.planning.faults import FAULTS, Impossible, any_of, note_spindle
 from millcalc.planning.limits import uses
 from millcalc.planning.roughing.inputs import RoughingChoices
@@ -169,6 +169,7 @@ ROUGHING_CAUTIONS: dict[str, Stated] = {
         (("entry_post_diameter", LENGTH),),
     ),
     "edge_outlasted": CAUTIONS["edge_outlasted"],
+    "life_extrapolated": CAUTIONS["life_extrapolated"],
     "long_overhang": CAUTIONS["long_overhang"],
     "speed_below_window": CAUTIONS["speed_below_window"],
     "speed_above_window": CAUTIONS["speed_above_window"],
@@ -262,8 +263,7 @@ def note_cautions(calc: Calculation, choices: RoughingChoices, n: Mapping[str, A
         found["entry_leaves_post"] = v["entry_post_diameter"] > 0.0
     if "slot_feed_rate" in v:
         found["deep_slot"] = v["axial_depth"] > n["diameter"] * _MORE
-    if "edge_time" in v:
-        found["edge_outlasted"] = v["edge_time"] > v["shortest_life"]
+    note_edges(calc, n)
     _note_loads(calc, choices, n)
 
 
