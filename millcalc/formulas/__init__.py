@@ -39,6 +39,7 @@ SUBJECTS = (
     "rotary",
     "times",
     "passes",
+    "preferred_numbers",
     "program",
     "hardness",
     "tool_life",

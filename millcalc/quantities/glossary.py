@@ -236,6 +236,7 @@ GLOSSARY: dict[str, Term] = _terms(
     ("total_depth", k.LENGTH, "d_t", "depth to cut in all, along the axis"),
     ("levels", k.COUNT, "N_z", "number of levels in which a depth is cut"),
     ("size", k.LENGTH, "B", "finished width, length or depth"),
+    ("steps", k.COUNT, "N_s", "steps to a decade of a series of preferred numbers"),
     ("tolerance_grade", k.TOLERANCE_GRADE, "IT", "grade of the standard tolerances of ISO 286"),
     ("stock_left", k.LENGTH, "t_l", "stock left on a side for finishing"),
     ("sides", k.COUNT, "N_s", "number of sides on which stock is left"),

@@ -31,6 +31,7 @@ WITHOUT_EXPRESSION = {
     "ball_cutting_diameters": "test_witness_ball.py::test_cutting_diameters",
     "ball_mean_chip_thickness": "test_ball.py::test_mean_chip_ring_by_ring",
     "scallop_from_ra": "test_witness_finish.py::test_scallop_for_a_finish",
+    "stepped_spindle_speed": "test_preferred_numbers.py::test_the_printed_series",
     "standard_tolerance": "test_tolerances.py::test_the_printed_table",
     "corner_path_length": "test_corner_passes.py::test_path_is_what_a_walk_along_it_finds",
 }
