@@ -47,11 +47,12 @@ def test_ends_and_slopes_are_those_of_plans(found, name):
     step = 1.0 if KINDS[name].whole else 0.05 * (effect.high - effect.low)
     near = [min(max(effect.value + way * step, effect.low), effect.high) for way in (-1, 1)]
     below, above = (plan(with_value(EXAMPLE, name, place)) for place in near)
+    base = plan(EXAMPLE)
     for result in RESULTS:
         assert effect.ends[result] == pytest.approx((number(low, result), number(high, result)), rel=1e-9)
         slope = (number(above, result) - number(below, result)) / (near[1] - near[0])
         assert effect.slopes[result] == pytest.approx(slope, rel=1e-6, abs=1e-9)
-        assert effect.base[result] == pytest.approx(number(plan(EXAMPLE), result), rel=1e-12)
+        assert effect.base[result] == pytest.approx(number(base, result), rel=1e-12)
 
 
 def test_the_most_moving_values_are_named(found):
