@@ -48,7 +48,7 @@ def _sensitivity(options: Any) -> str:
     from millcalc.planning import sensitivity
     from millcalc.report import sensitivity_page
 
-    found = sensitivity(finishing(options, "sensitivity"))
+    found = sensitivity(given_job(options))
     if options.json:
         rows = {
             e.name: {"value": e.value, "low": e.low, "high": e.high, "ends": e.ends, "slopes": e.slopes}

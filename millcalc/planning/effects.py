@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import attrs
 import numpy as np
 
-from millcalc.errors import JobError
 from millcalc.planning.comparing import compare
-from millcalc.planning.finishing import Plan
-from millcalc.planning.job import TABLES, FinishingJob
+from millcalc.planning.finishing import plan
+from millcalc.planning.job import FinishingJob
 from millcalc.planning.ranges import ranges_of
 from millcalc.quantities import registries
 from millcalc.quantities.display import quantity_text
 from millcalc.quantities.kinds import Kind
 from millcalc.quantities.record import fields_of
 
-__all__ = ["RESULTS", "Effect", "Sensitivity", "field_kinds", "most_moving", "sensitivity", "with_unit"]
+if TYPE_CHECKING:
+    from millcalc.planning.inputs import AnyJob
+
+__all__ = ["RESULTS", "Effect", "Sensitivity", "field_kinds", "sensitivity", "with_unit"]
 
 RESULTS = ("operation_time", "scallop_height", "ra", "rz_along", "peak_bending", "tip_deflection")
 """The results looked at; loads are left out where the job has none."""
@@ -58,7 +60,7 @@ class Effect:
 class Sensitivity:
     """The effects of all assumed inputs of a job, that which moves the time most first."""
 
-    job: FinishingJob
+    job: AnyJob
     effects: tuple[Effect, ...]
     results: tuple[str, ...]
 
@@ -68,13 +70,13 @@ class Sensitivity:
         return tuple(e for e in ranked[:count] if e.swing(result) > 0.0)
 
 
-def sensitivity(job: FinishingJob) -> Sensitivity:
+def sensitivity(job: AnyJob) -> Sensitivity:
     """Return how far each assumed value of a job moves its results.
 
     Parameters
     ----------
     job
-        A finishing job that can be planned.
+        A finishing or roughing job that can be planned.
 
     Raises
     ------
@@ -92,19 +94,15 @@ def sensitivity(job: FinishingJob) -> Sensitivity:
     >>> [effect.name for effect in sensitivity(example_job()).most(3)]
     ['time_factor', 'feed_factor', 'speed_position']
     """
-    ranges = ranges_of(job)
-    fields = field_kinds()
+    ranges, fields = ranges_of(job), field_kinds(type(job))
     known = {name: row for name, row in ranges.items() if name in fields}
     columns = _columns(known, fields)
-    quantities = {name: with_unit(column, fields[name]) for name, column in columns.items()}
-    table = compare(job, in_step=True, **quantities)
-    if table.reasons(0):
-        table.plan(0)  # raises what makes the job impossible
-    results = tuple(r for r in RESULTS if np.isfinite(table.values[r][0]))
-    base = {r: float(table.values[r][0]) for r in results}
+    values = _values(job, columns, fields)
+    results = tuple(r for r in RESULTS if r in values and np.isfinite(values[r][0]))
+    base = {r: float(values[r][0]) for r in results}
     effects = []
     for place, (name, (value, low, high, about)) in enumerate(known.items()):
-        rows = {r: table.values[r][1 + 4 * place : 5 + 4 * place] for r in results}
+        rows = {r: values[r][1 + 4 * place : 5 + 4 * place] for r in results}
         below, above = columns[name][3 + 4 * place : 5 + 4 * place]
         ends = {r: (float(v[0]), float(v[1])) for r, v in rows.items()}
         slopes = {r: float((v[3] - v[2]) / (above - below)) for r, v in rows.items()}
@@ -128,11 +126,33 @@ def _columns(known: dict[str, Any], kinds: dict[str, Kind]) -> dict[str, Any]:
     return columns
 
 
-def field_kinds() -> dict[str, Kind]:
+def _values(job: AnyJob, columns: dict[str, Any], fields: dict[str, Kind]) -> dict[str, Any]:
+    """Return the results of each row; what makes the job itself impossible is raised."""
+    if isinstance(job, FinishingJob):
+        table = compare(
+            job, in_step=True, **{name: with_unit(column, fields[name]) for name, column in columns.items()}
+        )
+        if table.reasons(0):
+            table.plan(0)
+        return {name: table.values[name] for name in RESULTS}
+    from millcalc.planning.roughing.inputs import roughing_inputs
+    from millcalc.planning.roughing.kernel import run
+
+    inputs = roughing_inputs(job)
+    count = len(next(iter(columns.values())))
+    done = run(inputs.choices, inputs.numbers | columns)
+    failed = np.logical_or.reduce([np.broadcast_to(where, count) for where in done.faults.values()])
+    if failed[0]:
+        plan(job)
+    rows = {name: np.broadcast_to(done.values[name], count) for name in RESULTS if name in done.values}
+    return {name: np.where(failed, np.nan, row) for name, row in rows.items()}
+
+
+def field_kinds(job: type[AnyJob] = FinishingJob) -> dict[str, Kind]:
     """Return the kind of every field of a job by name."""
     found = {}
-    for table in TABLES:
-        for name, field in fields_of(fields_of(FinishingJob)[table].annotation).items():
+    for part in fields_of(job).values():
+        for name, field in fields_of(part.annotation).items() if part.is_record else ():
             if field.kind is not None:
                 found[name] = field.kind
     return found
@@ -141,11 +161,3 @@ def field_kinds() -> dict[str, Kind]:
 def with_unit(values: Any, kind: Kind) -> Any:
     """Return values in trade units as a quantity, where their kind has a unit."""
     return values if kind.bare else registries.application_registry().quantity(values, kind)
-
-
-def most_moving(plan: Plan, count: int = 3) -> tuple[Effect, ...]:
-    """Return the assumed values that move the time of a plan most; none where its job cannot be varied."""
-    try:
-        return sensitivity(plan.job).most(count)
-    except JobError:
-        return ()

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import attrs
 
 from millcalc.planning.inputs import inputs_of
 from millcalc.planning.job import FinishingJob
 
-__all__ = ["RANGES", "Range", "ranges_of"]
+if TYPE_CHECKING:
+    from millcalc.planning.inputs import AnyJob
+
+__all__ = ["RANGES", "ROUGHING_RANGES", "Range", "ranges_of"]
 
 
 @attrs.frozen
@@ -53,8 +56,20 @@ RANGES: dict[str, Range] = {
 }
 """Ranges by the name of the input; what the user decides is no uncertainty of the result."""
 
+ROUGHING_RANGES: dict[str, Range] = {
+    "width_share": Range(0.5, 1.5, "half to one and a half times the usual width", relative=True, choice=True),
+    "depth_share": Range(0.5, 1.5, "half to one and a half times the usual depth", relative=True, choice=True),
+    "slot_share": Range(1.3, 2.0, "a narrow or a wide trochoidal slot", choice=True),
+    "entry_share": Range(1.3, 1.9, "a narrow or a wide hole of entry", choice=True),
+    "entry_feed_share": Range(0.3, 0.7, "a careful or a bold entry", choice=True),
+    "ramp_angle": Range(1.0, 5.0, "what makers of end mills allow", choice=True),
+    "tolerance_share": Range(0.05, 0.2, "a twentieth to a fifth of the stock left", choice=True),
+    "least_depth_share": Range(0.1, 0.5, "how far a shop lets the depth shrink", choice=True),
+}
+"""Those of roughing besides."""
 
-def ranges_of(job: FinishingJob) -> Mapping[str, tuple[float, float, float, Range]]:
+
+def ranges_of(job: AnyJob) -> Mapping[str, tuple[float, float, float, Range]]:
     """Return value, low and high of every assumed input of a job that has a range, in trade units.
 
     Examples
@@ -64,10 +79,18 @@ def ranges_of(job: FinishingJob) -> Mapping[str, tuple[float, float, float, Rang
     (2.0, 0.8, 5.0)
     """
     found: dict[str, tuple[float, float, float, Range]] = {}
-    for row in inputs_of(job).assumed:
-        known = RANGES.get(row.name)
+    for row in _assumed(job):
+        known = (RANGES | ROUGHING_RANGES).get(row.name)
         value: Any = row.value
         if known is not None and isinstance(value, (int, float)):
             low, high = known.around(float(value))
             found[row.name] = (float(value), low, high, known)
     return found
+
+
+def _assumed(job: AnyJob) -> tuple[Any, ...]:
+    if isinstance(job, FinishingJob):
+        return inputs_of(job).assumed
+    from millcalc.planning.roughing.inputs import roughing_inputs  # loaded when it is asked, not with the package
+
+    return roughing_inputs(job).assumed

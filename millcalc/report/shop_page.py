@@ -15,6 +15,7 @@ from millcalc.planning.finishing import Plan
 from millcalc.planning.inputs import work_material
 from millcalc.planning.job import FinishingJob
 from millcalc.planning.proven import Proven
+from millcalc.planning.roughing.job import RoughingJob
 from millcalc.planning.roughing.plan import RoughingPlan
 from millcalc.quantities.display import inch_size, quantity_text, system_in_use, units
 from millcalc.quantities.kinds import SCALLOP_HEIGHT
@@ -199,7 +200,7 @@ def _roughing(made: RoughingPlan) -> list[Section]:
         Section("EXPECT", _known([_row(made, n) for n in _ROUGH_EXPECT]), proven=True),
         Section("TIME (lower bound)", _times(made), proven=True),
         Section("EDGE", _edge(made), proven=True),
-        Section("ASSUMED", tuple((a.name.replace("_", " "), a.text, a.meaning) for a in made.assumed[:4])),
+        Section("ASSUMED; these move the time most", _moving(job)),
     ]
 
 
@@ -263,7 +264,7 @@ def _edge(made: Plan | RoughingPlan) -> tuple[tuple[str, str, str], ...]:
     return tuple(edge_rows(made, ("life_used", "parts_per_edge", "operation_cost")))
 
 
-def _moving(job: FinishingJob) -> tuple[tuple[str, str, str], ...]:
+def _moving(job: FinishingJob | RoughingJob) -> tuple[tuple[str, str, str], ...]:
     """The three assumed values that move the time most, and how far."""
     rows = []
     for effect in sensitivity(job).most(3):
