@@ -8,6 +8,7 @@ import millcalc as m
 from millcalc.__main__ import main
 from millcalc.planning import example_route, example_route_text, example_text, plan, plan_route, read_job, search_drawer
 from millcalc.quantities.record import number
+from millcalc.report.shop_page import checksum_of
 
 
 @pytest.fixture
@@ -186,3 +187,17 @@ def test_a_command_that_cannot_be_read_gets_one_line(arguments, part, capsys):
     assert err.startswith("millcalc: ")
     assert err.count("\n") == 1
     assert part in err
+
+
+def test_each_operation_of_a_route_has_its_page(capsys):
+    assert main(["route", "--example", "--pages"]) == 0
+    out = capsys.readouterr().out
+    route = plan_route(example_route())
+    assert out.count("FIRST RUN") == len(route.plans)
+    checksum = checksum_of(example_route_text())
+    assert out.count(f"job {checksum}, millcalc") == len(route.plans)
+    for name, made in zip(route.names, route.plans, strict=True):
+        assert name in out
+        assert f"{number(made, 'spindle_speed'):.0f} rev/min" in out
+    assert main(["route", "--example", "--pages", "--json"]) == 2
+    assert "give one of them" in capsys.readouterr().err

@@ -17,6 +17,7 @@ def add(commands: Any) -> None:
     made.add_argument("job", nargs="?", metavar="route", help="route file (TOML)")
     made.add_argument("--example", action="store_true", help="use the route file that is shipped")
     made.add_argument("--operation", help="print the whole plan of one operation, by its name or number")
+    made.add_argument("--pages", action="store_true", help="print the page that the shop pins up for each operation")
     add_units(made)
 
 
@@ -35,9 +36,23 @@ def _route(options: Any) -> str:
         if options.operation:
             one = _operation(made, options.operation)
             return json_text(one.as_numbers()) if options.json else plan_page(one, options.units)
+        if options.pages:
+            return _pages(options, made)
         if options.json:
             return json_text((found or made).as_numbers())
         return front_page(found, options.units) if found else route_page(made, options.units)
+
+
+def _pages(options: Any, made: Any) -> str:
+    """Return the page of each operation; all carry the checksum of the route."""
+    from millcalc.planning import example_route_text
+    from millcalc.planning.reading import file_text
+    from millcalc.report import page_of, page_text
+
+    if options.json:
+        raise JobError("no pages", (Fault("command line", "--pages and --json", "give one of them"),))
+    source = example_route_text() if options.example else file_text(options.job, "route")
+    return "\n\n\n".join(page_text(page_of(each, options.units, source)) for each in made.plans)
 
 
 def _operation(made: Any, asked: str) -> Any:
