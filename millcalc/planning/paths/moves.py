@@ -261,11 +261,9 @@ def _triple(s: Three, g: Three, n: Three, out: Any, spare: Any, part: Any) -> No
         np.multiply(g[one], n[two], out=part)
         np.multiply(g[two], n[one], out=spare)
         part -= spare
-        np.multiply(part, s[at], out=part)
+        np.multiply(part, s[at], out=part if at else out)
         if at:
             out += part
-        else:
-            out[:] = part
 
 
 def _swing(laid: Laid, axis: Three) -> None:
@@ -296,16 +294,16 @@ def _contact(laid: Laid, g: Three, normal: Three, w: Any, s: Settings, fixed: bo
         offset = tuple(np.negative(p) for p in normal)
     spare, way = work.get("a1", m), work.get("way", m)
     factor = 0.5 * s.diameter if s.is_ball else 1.0
-    way[:] = 0.0
     part = work.get("a2", m)
-    for o, n in zip(offset, _XYZ, strict=True):
+    for at, (o, n) in enumerate(zip(offset, _XYZ, strict=True)):
         if isinstance(o, np.ndarray):
             np.subtract(o[1 : m + 1], o[:m], out=part)
             part *= factor
             part += work.get(f"d{n}", m)
         else:
             part[:] = work.get(f"d{n}", m)
-        np.multiply(part, part, out=spare)
-        way += spare
+        np.multiply(part, part, out=spare if at else way)
+        if at:
+            way += spare
     np.sqrt(way, out=way)
     laid.contact_step = way
