@@ -6,7 +6,6 @@ that a script can read what a person reads in the message.
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 
 import attrs
@@ -124,6 +123,8 @@ def nearest(word: str, known: Iterable[str]) -> str:
     >>> nearest("stepver", ["stepover", "stock"])
     ' (nearest: stepover)'
     """
+    import difflib  # loaded when there is something to suggest
+
     lowered = {k.casefold(): k for k in known}
     found = difflib.get_close_matches(word.casefold(), list(lowered), n=3, cutoff=0.6)
     return f" (nearest: {', '.join(lowered[f] for f in found)})" if found else ""

@@ -4,14 +4,18 @@ The kernel states each step once.  Recording is a list that is filled when a she
 step costs what its formula costs.
 """
 
+from __future__ import annotations
+
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from millcalc.quantities.formula import Formula
 from millcalc.quantities.kinds import Kind
-from millcalc.quantities.sheet import Choice, Step
+
+if TYPE_CHECKING:
+    from millcalc.quantities.sheet import Choice, Step
 
 __all__ = ["Calculation"]
 
@@ -63,7 +67,7 @@ class Calculation:
         if self.steps is not None:
             pairs = tuple((n, _one(v)) for n, v in candidates.items())
             chosen = names[int(_one(place))]
-            self.steps.append(Choice(name.replace("_", " "), kind, pairs, chosen, _one(taken)))
+            self._note_choice(name.replace("_", " "), kind, pairs, chosen, _one(taken))
         return taken
 
     def greatest(self, title: str, kind: Kind, candidates: Mapping[str, Any]) -> Any:
@@ -74,14 +78,14 @@ class Calculation:
                 pairs = tuple((n, _one(v, place)) for n, v in candidates.items())
                 chosen = max(pairs, key=lambda pair: pair[1])
                 shown = f"{title} ({condition})" if condition else title
-                self.steps.append(Choice(shown, kind, pairs, chosen[0], _one(taken, place)))
+                self._note_choice(shown, kind, pairs, chosen[0], _one(taken, place))
         return taken
 
     def chosen(self, title: str, kind: Kind, candidates: Mapping[str, Any], taken: Any, cause: str) -> None:
         """Record a choice that is neither the least nor the greatest; the caller says what governs."""
         if self.steps is not None:
             pairs = tuple((n, _one(v)) for n, v in candidates.items())
-            self.steps.append(Choice(title, kind, pairs, cause, _one(taken)))
+            self._note_choice(title, kind, pairs, cause, _one(taken))
 
     def over_conditions(self, title: str, kind: Kind, values: Any, most: bool) -> Any:
         """Take the greatest or least value over the conditions of the job (first axis)."""
@@ -90,10 +94,18 @@ class Calculation:
             each = [float(v) for v in np.broadcast_to(values, (len(self.conditions), 1))[:, 0]]
             pairs = tuple(zip(self.conditions, each, strict=True))
             chosen = self.conditions[each.index(_one(taken))]
-            self.steps.append(Choice(title, kind, pairs, chosen, _one(taken)))
+            self._note_choice(title, kind, pairs, chosen, _one(taken))
         return taken
 
+    def _note_choice(self, title: str, kind: Kind, pairs: Any, chosen: str, taken: Any) -> None:
+        from millcalc.quantities.sheet import Choice  # loaded when a sheet is wanted
+
+        assert self.steps is not None
+        self.steps.append(Choice(title, kind, pairs, chosen, taken))
+
     def _record(self, formula: Formula[Any, Any], arguments: Sequence[Any], result: Any, title: str) -> None:
+        from millcalc.quantities.sheet import Step  # loaded when a sheet is wanted
+
         assert self.steps is not None
         defaults = [p.default for p in formula.parameters[len(arguments) :]]
         pieces = [*arguments, *defaults, *(result if isinstance(result, tuple) else (result,))]

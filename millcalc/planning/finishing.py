@@ -44,11 +44,11 @@ from millcalc.quantities.kinds import (
     Torque,
 )
 from millcalc.quantities.record import Record, entry, fields_of, number, record
-from millcalc.quantities.sheet import Sheet
 
 if TYPE_CHECKING:
     from millcalc.planning.roughing.job import RoughingJob
     from millcalc.planning.roughing.plan import RoughingPlan
+    from millcalc.quantities.sheet import Sheet
 
 __all__ = ["CAUSES", "Condition", "Plan", "plan"]
 
@@ -180,6 +180,8 @@ class Plan(Reported):
 
     def sheet(self) -> Sheet:
         """Return the whole calculation as one page, by running the kernel again with a recorder."""
+        from millcalc.quantities.sheet import Sheet  # loaded when somebody wants to read
+
         inputs = inputs_of(self.job)
         steps = run(inputs.choices, inputs.numbers, record=True).steps or []
         title = " - ".join(t for t in (self.job.part, self.job.operation, "calculation") if t)

@@ -10,8 +10,7 @@ from typing import Any, Protocol
 
 import numpy as np
 
-from millcalc.cutters import cap
-from millcalc.cutters.cap import turned_aside
+from millcalc.cutters._engine import cap
 from millcalc.cutters.shape import Shape
 from millcalc.formulas import ball, ball_chip, curves, finish, marks, passes, scallops
 from millcalc.planning.calculation import Calculation
@@ -197,7 +196,7 @@ class FormTool:
 
     def engaged_depths(self, calc: Calculation, n: Numbers, depth: Any) -> dict[str, Any]:
         lean = self._lean(calc)
-        leans = {"across": lean, "along": turned_aside(*lean)}
+        leans = {"across": lean, "along": cap.turned_aside(*lean)}
         found = {}
         for way, seen in leans.items():
             case = (depth, *seen, n[f"radius_{way}"])
@@ -299,7 +298,7 @@ class FormTool:
         touches = self.shape.contact.bare(*lean)[0]
         return {
             "concave_across": self._gouges(lean, n["radius_across"]),
-            "concave_along": self._gouges(turned_aside(*lean), n["radius_along"]),
+            "concave_along": self._gouges(cap.turned_aside(*lean), n["radius_along"]),
             "no_contact": np.any(np.isnan(touches), axis=0) if np.ndim(touches) else np.isnan(touches),
         }
 
@@ -310,7 +309,9 @@ class FormTool:
 
     def remarks(self, calc: Calculation, n: Numbers) -> dict[str, Any]:
         lean, found = self._lean(calc), {}
-        near = [self._gouges(w, 0.8 * n[f"radius_{r}"]) for w, r in ((lean, "across"), (turned_aside(*lean), "along"))]
+        near = [
+            self._gouges(w, 0.8 * n[f"radius_{r}"]) for w, r in ((lean, "across"), (cap.turned_aside(*lean), "along"))
+        ]
         found["tight_radius"] = near[0] | near[1]
         widest = self.shape.largest_stepover.bare(*lean, n["radius_across"])
         found["passes_hardly_meet"] = calc.values["stepover"] > 0.9 * np.min(np.atleast_1d(widest), axis=0)

@@ -11,14 +11,16 @@ import inspect
 import math
 import warnings
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, Generic, ParamSpec, TypeVar, get_args
+from typing import TYPE_CHECKING, Any, Generic, ParamSpec, TypeVar, get_args
 
 from millcalc.errors import ArgumentError, DomainError, Fault, SignatureError, UnitError, ValidityWarning
 from millcalc.quantities import arrays, registries
 from millcalc.quantities.convert import Parameter, RefusedError, check, read, shown
 from millcalc.quantities.glossary import GLOSSARY
 from millcalc.quantities.kinds import Interval, Kind, kind_of
-from millcalc.quantities.sheet import Sheet, Step
+
+if TYPE_CHECKING:
+    from millcalc.quantities.sheet import Sheet
 
 __all__ = ["FORMULAS", "Formula", "formula"]
 
@@ -130,6 +132,8 @@ class Formula(Generic[P, R]):
         if any(arrays.is_array(n) for n in numbers):
             fault = Fault(self.__name__, "an array", "a sheet shows one calculation", "single values")
             raise ArgumentError(f"{self.__name__} has no sheet for arrays", (fault,))
+        from millcalc.quantities.sheet import Sheet, Step  # loaded when somebody wants to read
+
         return Sheet(self.__name__, (Step(self, tuple(numbers), self._evaluated(numbers, _SHEET_LEVEL)),))
 
     def solve(self, unknown: str, /, *, between: Any = None, **known: Any) -> Any:

@@ -7,9 +7,10 @@ import pytest
 from jobs import EXAMPLE, changed
 
 import millcalc as m
-from millcalc.planning import calculation, plan
+from millcalc.planning import plan
 from millcalc.planning.inputs import inputs_of
 from millcalc.planning.kernel import run
+from millcalc.quantities import sheet as sheet_module
 from millcalc.quantities.record import fields_of, number
 from millcalc.quantities.sheet import Choice, Step
 
@@ -127,7 +128,7 @@ def test_nothing_is_recorded_when_no_sheet_is_asked_for(monkeypatch):
         raise AssertionError("recorded without being asked")
 
     for word in ("Step", "Choice"):
-        monkeypatch.setattr(calculation, word, refuse)
+        monkeypatch.setattr(sheet_module, word, refuse)
     made = plan(EXAMPLE)
     m.compare(EXAMPLE, stepover=["0.1 mm", "0.2 mm"])
     with pytest.raises(AssertionError, match="recorded"):
