@@ -9,9 +9,10 @@ import pytest
 from second_roughing import rough
 
 import millcalc as m
-from millcalc.planning import calculation, plan
+from millcalc.planning import plan
 from millcalc.planning.roughing.inputs import roughing_inputs
 from millcalc.planning.roughing.kernel import run
+from millcalc.quantities import sheet as sheet_module
 from millcalc.quantities.record import fields_of, number
 from millcalc.quantities.sheet import Choice, Step
 
@@ -184,7 +185,7 @@ def test_nothing_is_recorded_when_no_sheet_is_asked_for(monkeypatch):
         raise AssertionError("recorded without being asked")
 
     for word in ("Step", "Choice"):
-        monkeypatch.setattr(calculation, word, refuse)
+        monkeypatch.setattr(sheet_module, word, refuse)
     made = plan(rough(machine=LIMITS))
     with pytest.raises(AssertionError, match="recorded"):
         made.sheet()
