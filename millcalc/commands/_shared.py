@@ -15,6 +15,7 @@ __all__ = [
     "add_units",
     "command",
     "given_job",
+    "given_text",
     "json_text",
     "pairs",
     "plain",
@@ -82,6 +83,14 @@ def pairs(given: Sequence[str], example: str) -> list[tuple[str, str]]:
     if faults:
         raise ArgumentError("the command line cannot be read", faults)
     return pairs
+
+
+def given_text(options: Any) -> str:
+    """Return the text of the job file that is asked for, whose checksum a page carries."""
+    from millcalc.planning import example_text
+    from millcalc.planning.reading import file_text
+
+    return example_text() if options.example else file_text(options.job)
 
 
 def json_text(value: Any) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from millcalc.commands._shared import add_job, add_units, command, json_text
+from millcalc.commands._shared import add_job, add_units, command, given_text, json_text
 from millcalc.commands.proving import finishing
 from millcalc.errors import Fault, JobError
 
@@ -57,18 +57,16 @@ def _surface(options: Any) -> str:
 
 
 def _proven(options: Any) -> str:
-    from millcalc.planning import append_proven, example_text, plan, proven_of, time_factor_of
-    from millcalc.planning.reading import file_text
+    from millcalc.planning import append_proven, plan, proven_of, time_factor_of
     from millcalc.quantities.record import fields_of, number
     from millcalc.report.shop_page import checksum_of
 
     made = plan(finishing(options, "record"))
-    source = example_text() if options.example else file_text(options.job)
     names = ("spindle_speed", "feed_rate", "stepover", "initials", "remark", "date")
     more = {n: getattr(options, n) for n in names if getattr(options, n) is not None}
     if options.time is not None:
         more["time_factor"] = time_factor_of(made, options.time)
-    entry = proven_of(made, checksum_of(source), options.ra, **more)
+    entry = proven_of(made, checksum_of(given_text(options)), options.ra, **more)
     append_proven(options.record, entry)
     if options.json:
         return json_text(

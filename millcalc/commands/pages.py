@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from typing import Any
 
-from millcalc.commands._shared import add_job, add_record, add_units, command, given_job, json_text, recorded
+from millcalc.commands._shared import (
+    add_job,
+    add_record,
+    add_units,
+    command,
+    given_job,
+    given_text,
+    json_text,
+    recorded,
+)
 from millcalc.errors import ArgumentError, Fault
 
 __all__ = ["add"]
@@ -23,8 +32,7 @@ def add(commands: Any) -> None:
 
 
 def _page(options: Any) -> str:
-    from millcalc.planning import example_text, plan
-    from millcalc.planning.reading import file_text
+    from millcalc.planning import plan
     from millcalc.report import page_html, page_of, page_pdf, page_text
 
     asked = [word for word in ("html", "pdf", "json") if getattr(options, word)]
@@ -32,8 +40,7 @@ def _page(options: Any) -> str:
         fault = Fault("command line", " and ".join(f"--{a}" for a in asked), "give one of them")
         raise ArgumentError("the page cannot be written", (fault,))
     made = plan(given_job(options))
-    source = example_text() if options.example else file_text(options.job)
-    page = page_of(made, options.units, source, recorded(options))
+    page = page_of(made, options.units, given_text(options), recorded(options))
     if options.json:
         import attrs
 

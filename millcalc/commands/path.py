@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib
 import sys
+from collections.abc import Sequence
 from typing import Any
 
 from millcalc.commands._shared import add_units, command, json_text
@@ -42,9 +43,9 @@ def _path(options: Any) -> str:
     constants = _constants(options.axis, "ijk") | _constants(options.normal, ("nx", "ny", "nz"))
     read = {"columns": names, "unit": options.unit, "angle_unit": options.angle_unit, "constants": constants}
     path = read_path(options.points, **read)
-    keep = None if options.keep is None else [name.strip() for name in options.keep.split(",")]
+    keep: Sequence[str] | None = None if options.keep is None else [n.strip() for n in options.keep.split(",")]
     if options.out is None:
-        keep = ()  # type: ignore[assignment]
+        keep = ()  # what no file takes is not computed
     bar = _Bar()
     try:
         case: Any = (path, job.cutter, job.machine, job.cut, job.material)

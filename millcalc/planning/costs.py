@@ -20,7 +20,7 @@ from millcalc.quantities.kinds import (
 )
 from millcalc.quantities.record import Record, entry, fields_of, number, record
 
-__all__ = ["Costs", "Wear", "contradictions_of_costs"]
+__all__ = ["Costs", "Wear", "contradictions_of_costs", "stated_of_costs"]
 
 _PART = Interval(0.0, 1.0, low_open=True, high_open=True)
 _EXPONENT = Interval(0.0, 5.0)
@@ -109,9 +109,14 @@ class Costs(Record):
     parts: Count = entry(default=None, domain=ONE_OR_MORE, meaning="how many parts are made")
 
 
+def stated_of_costs(job: Any) -> dict[str, Any]:
+    """Return every number of a job's tables of wear and costs by name, None where it is not stated."""
+    return {n: number(t, n) for t in (job.wear, job.costs) for n in fields_of(t)}
+
+
 def contradictions_of_costs(job: Any) -> list[Fault]:
     """Return what a job's tables of wear and costs state against each other."""
-    stated = {n for t in (job.wear, job.costs) for n in fields_of(t) if number(t, n) is not None}
+    stated = {n for n, value in stated_of_costs(job).items() if value is not None}
     faults = []
     if {"tool_life", "taylor_constant"} <= stated:
         reason = "the life follows from the constant, or the constant from the life: give one of the two"

@@ -8,8 +8,8 @@ from typing import Any
 from millcalc.formulas import economic_speeds, economics, life_conditions, times, tool_life
 from millcalc.planning.assumed import Assumed
 from millcalc.planning.calculation import Calculation
+from millcalc.planning.costs import stated_of_costs
 from millcalc.quantities.kinds import COST, COUNT, CUTTING_SPEED, LENGTH, RATIO, TIME
-from millcalc.quantities.record import number
 
 __all__ = ["edge_numbers", "edges_and_costs", "flags_of"]
 
@@ -33,7 +33,7 @@ _PART = (
 
 def edge_numbers(job: Any, work: Any) -> tuple[dict[str, Any], tuple[Assumed, ...]]:
     """Return what is known of life and costs beyond what the job states, and what of it was assumed."""
-    stated = {n: number(t, n) for t, names in _fields(job) for n in names}
+    stated = stated_of_costs(job)
     numbers, assumed = dict[str, Any](), list[Assumed]()
 
     def assume(row: Assumed, matters: bool = True) -> None:
@@ -53,14 +53,6 @@ def edge_numbers(job: Any, work: Any) -> tuple[dict[str, Any], tuple[Assumed, ..
     for row in _PART:
         assume(row, priced if row.name == "handling_time" else known)
     return numbers, tuple(assumed)
-
-
-def _fields(job: Any) -> tuple[tuple[Any, tuple[str, ...]], ...]:
-    wear = ("tool_life", "taylor_constant", "taylor_exponent", "life_spread", "wear_limit")
-    return (
-        (job.wear, wear),
-        (job.costs, ("machine_rate", "price", "edges", "regrinding_cost", "change_time", "handling_time", "parts")),
-    )
 
 
 def _constants(job: Any, work: Any, stated: dict[str, Any]) -> list[Assumed]:

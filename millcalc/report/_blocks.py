@@ -31,10 +31,13 @@ def system_of(asked: str | None, job: Any) -> str:
     return asked or ("inch" if job.settings == "inch" else system_in_use())
 
 
-def shown_text(part: Any, name: str) -> str:
+def shown_text(part: Any, name: str, digits: int | None = None) -> str:
+    """Write a number of a record with its unit, whole ones in full."""
     kind = fields_of(part)[name].kind
     assert kind is not None
-    return quantity_text(number(part, name), kind)
+    if digits is None:
+        return quantity_text(number(part, name), kind)
+    return quantity_text(number(part, name), kind, digits=12 if kind.whole else digits)
 
 
 def clock_text(minutes: float) -> str:
@@ -44,11 +47,8 @@ def clock_text(minutes: float) -> str:
 
 def number_row(made: Reported, name: str, digits: int = 3, remark: str = "") -> tuple[str, str, str]:
     """Return a number of a plan as a row: what it is, its value, a remark."""
-    field = fields_of(type(made))[name]
-    assert field.kind is not None
-    digits = 12 if field.kind.whole else digits
     remark = clock_text(number(made, name)) if name == "operation_time" else remark
-    return field.stated.meaning, quantity_text(number(made, name), field.kind, digits=digits), remark
+    return fields_of(made)[name].stated.meaning, shown_text(made, name, digits), remark
 
 
 def cause_text(made: Reported, name: str) -> str:

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
 
 from millcalc.planning.proven import Proven, proven_for
 from millcalc.planning.reported import Reported
 from millcalc.quantities.display import quantity_text
 from millcalc.quantities.record import fields_of, number
-from millcalc.report._blocks import block
+from millcalc.report._blocks import block, shown_text
 
 __all__ = ["proven_block", "proven_rows"]
 
@@ -30,7 +29,7 @@ def proven_rows(made: Reported, entries: Iterable[Proven]) -> tuple[str, tuple[t
         return "", ()
     latest, known = found[0], fields_of(type(made))
     rows = [
-        (known[planned].stated.meaning, _text(made, planned), f"proven {_text(latest, proven)}")
+        (known[planned].stated.meaning, shown_text(made, planned, 5), f"proven {shown_text(latest, proven, 5)}")
         for proven, planned in _SET.items()
         if number(latest, proven) is not None and planned in known
     ]
@@ -49,9 +48,3 @@ def proven_rows(made: Reported, entries: Iterable[Proven]) -> tuple[str, tuple[t
 def proven_block(made: Reported, entries: Iterable[Proven]) -> str:
     head, rows = proven_rows(made, entries)
     return block(head, rows) if rows else ""
-
-
-def _text(part: Any, name: str) -> str:
-    kind = fields_of(type(part))[name].kind
-    assert kind is not None
-    return quantity_text(number(part, name), kind, digits=5)

@@ -15,6 +15,7 @@ from millcalc.quantities.display import system_in_use, units
 from millcalc.report._cut_panels import Case, draw_along, draw_aside, draw_edge, draw_whole, write_words
 from millcalc.report._drawing import cutter_words, lean_words, refused
 from millcalc.report._left_panels import Left, draw_left, left_words, scale_left
+from millcalc.report._writing import write_new
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -224,12 +225,4 @@ def save(figure: Figure, path: str | os.PathLike[str] | None, overwrite: bool) -
         return
     name, drawn = os.fspath(path), io.BytesIO()
     figure.savefig(drawn, format=Path(name).suffix[1:].lower(), dpi=150, bbox_inches="tight", pad_inches=0.15)
-    try:
-        with open(name, "wb" if overwrite else "xb") as file:
-            file.write(drawn.getvalue())
-    except FileExistsError:
-        fault = Fault(name, "", "there is a file of this name", "another name, or overwrite=True")
-        raise FileError("the picture is not written", (fault,)) from None
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or "its name cannot be written"
-        raise FileError("the picture cannot be written", (Fault(name, "", reason),)) from None
+    write_new(name, drawn.getvalue(), overwrite, "picture")

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from millcalc.quantities.display import quantity_text, units
-from millcalc.quantities.record import fields_of, number
-from millcalc.report._blocks import aligned, system_of
+from millcalc.quantities.record import fields_of
+from millcalc.report._blocks import aligned, shown_text, system_of
 
 if TYPE_CHECKING:
     from millcalc.planning.effects import Sensitivity
@@ -39,10 +39,10 @@ def patch_page(patch: Patch, system: str | None = None) -> str:
     TEST PATCH: a strip of 13.7 mm by 30 mm, three fields side by side
     """
     with units(system_of(system, patch.plan.job)):
-        size = " by ".join(_shown(patch, n) for n in ("width", "length"))
+        size = " by ".join(shown_text(patch, n, 3) for n in ("width", "length"))
         columns = [["", "fine", "planned", "coarse"]]
         for name, field in fields_of(type(patch.fields[0])).items():
-            columns.append([field.stated.meaning, *(_shown(each, name) for each in patch.fields)])
+            columns.append([field.stated.meaning, *(shown_text(each, name, 3) for each in patch.fields)])
         wide = max(len(row[0]) for row in columns)
         rows = aligned([[f"{row[0]:<{wide}}", *row[1:]] for row in columns])
     return "\n".join(
@@ -89,9 +89,3 @@ def sensitivity_page(found: Sensitivity, system: str | None = None) -> str:
     table = aligned([[f"{row[0]:<{wide}}", *row[1:]] for row in rows])
     head = "ASSUMED VALUES, and by how many percent each moves a result over its range"
     return "\n".join([head, *(f"  {row}" for row in table)])
-
-
-def _shown(part: object, name: str) -> str:
-    kind = fields_of(type(part))[name].kind
-    assert kind is not None
-    return quantity_text(number(part, name), kind, digits=12 if kind.whole else 3)

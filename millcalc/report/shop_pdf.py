@@ -6,7 +6,8 @@ import os
 from pathlib import Path
 from typing import Any
 
-from millcalc.errors import ArgumentError, Fault, FileError
+from millcalc.errors import ArgumentError, Fault
+from millcalc.report._writing import write_new
 from millcalc.report.shop_page import Page, Section
 
 __all__ = ["page_pdf"]
@@ -53,24 +54,17 @@ def page_pdf(page: Page, path: str | os.PathLike[str], paper: str = "A4", overwr
     >>> path.read_bytes()[:5]
     b'%PDF-'
     """
-    file = _checked(path, paper, overwrite)
+    file = _checked(path, paper)
     size = _LARGEST
     made = _written(page, paper, size)
     while made.page_no() > 1 and size > _LEAST:
         size -= 0.25
         made = _written(page, paper, size)
-    try:
-        with file.open("wb" if overwrite else "xb") as stream:
-            stream.write(bytes(made.output()))
-    except FileExistsError:
-        raise _exists(file) from None
-    except OSError as error:
-        reason = error.strerror or str(error)
-        raise FileError("the page cannot be written", (Fault(str(file), "", reason),)) from None
+    write_new(str(file), bytes(made.output()), overwrite, "page")
     return file
 
 
-def _checked(path: Any, paper: Any, overwrite: bool) -> Path:
+def _checked(path: Any, paper: Any) -> Path:
     if paper not in PAPERS:
         fault = Fault("paper", repr(paper)[:40], "it is no paper known here", '"A4" or "letter"')
         raise ArgumentError("the page cannot be written", (fault,))
@@ -82,14 +76,7 @@ def _checked(path: Any, paper: Any, overwrite: bool) -> Path:
     if file.suffix.casefold() != ".pdf":
         fault = Fault("path", str(file), "its ending is another one", 'a name that ends in ".pdf"', '"page.pdf"')
         raise ArgumentError("the page cannot be written", (fault,))
-    if file.exists() and not overwrite:
-        raise _exists(file)
     return file
-
-
-def _exists(file: Path) -> FileError:
-    reason = "it exists; nothing is overwritten unless overwrite = True"
-    return FileError("the page cannot be written", (Fault(str(file), "", reason),))
 
 
 def _document(paper: str) -> Any:
@@ -142,7 +129,7 @@ def _section(made: Any, section: Section, size: float, line: float) -> None:
     second = min(wide[1], room - first - (0.15 * room if any(row[2] for row in section.rows) else 0.0))
     third = max(room - first - second, 1.0)
     for what, value, remark in section.rows:
-        left, top, most = made.l_margin, made.get_y(), 0.0
+        left, top = made.l_margin, made.get_y()
         cells = ((what, first, ""), (value, second, "B" if section.proven else ""), (remark, third, ""))
         heights = []
         for text, width, style in cells:

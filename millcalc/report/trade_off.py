@@ -14,6 +14,7 @@ from millcalc.quantities import registries
 from millcalc.quantities.display import inch_size, quantity_text, system_in_use, units
 from millcalc.quantities.kinds import LENGTH, SCALLOP_HEIGHT, Kind
 from millcalc.quantities.record import number
+from millcalc.report._blocks import shown_text
 from millcalc.report._drawing import refused
 from millcalc.report.pictures import check_ending, figure_class, save
 
@@ -90,20 +91,10 @@ def stepover_picture(
             axes.axvline(planned * scale_of(LENGTH), color="0.4", linestyle=":", label="planned")
             axes.grid(color="0.9")
         upper.legend(frameon=False)
-        time = quantity_text(number(made, "operation_time"), fields_kind("operation_time"), digits=3)
+        time = shown_text(made, "operation_time", 3)
         figure.suptitle(f"stepover {quantity_text(planned, LENGTH, digits=3)}: {time}")
     save(figure, path, overwrite)
     return figure
-
-
-def fields_kind(name: str) -> Kind:
-    """Return the kind of a number of a plan."""
-    from millcalc.planning.finishing import Plan
-    from millcalc.quantities.record import fields_of
-
-    kind = fields_of(Plan)[name].kind
-    assert kind is not None
-    return kind
 
 
 def _draw(axes: Any, steps: Any, values: Any, kind: Kind, word: str) -> None:

@@ -18,6 +18,7 @@ from collections.abc import Callable
 import numpy as np
 import pint
 import pytest
+from rounds import settled
 
 from millcalc.formulas.ball import ball_effective_diameter
 from millcalc.formulas.speeds import cutting_speed
@@ -32,16 +33,6 @@ def least(*calls: Callable[[], object], number: int, rounds: int) -> list[float]
     timers = [timeit.Timer(c) for c in calls]
     times = [[t.timeit(number) for t in timers] for _ in range(rounds)]
     return [min(column) / number for column in zip(*times, strict=True)]
-
-
-def settled(measure: Callable[[], float], limit: float, tries: int = 5) -> float:
-    """Measure until the limit is kept, a few times at most: noise only ever makes a call look slow."""
-    ratio = measure()
-    for _ in range(tries - 1):
-        if ratio <= limit:
-            break
-        ratio = min(ratio, measure())
-    return ratio
 
 
 def in_pint(diameter, depth, inclination):

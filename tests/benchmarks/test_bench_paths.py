@@ -14,6 +14,7 @@ from functools import cache
 import numpy as np
 import pytest
 from path_cases import BALL, CUT, MACHINE, unit
+from rounds import settled
 
 from millcalc import CornerRadiusEndMill
 from millcalc.formulas.ball_chip import ball_feed_per_tooth_for_chip, ball_max_chip_thickness
@@ -78,16 +79,6 @@ def medians(*calls, rounds: int):
     return np.median(np.array(times[1:]), axis=0)
 
 
-def settled(measure, limit, tries=4):
-    """Measure until the limit is kept, a few times at most: noise only ever makes a call look slow."""
-    ratio = measure()
-    for _ in range(tries - 1):
-        if ratio <= limit:
-            break
-        ratio = min(ratio, measure())
-    return ratio
-
-
 def feed_per_tooth():
     return ball_feed_per_tooth_for_chip.bare(0.02, 10.0, 0.2, 0.3)
 
@@ -119,7 +110,7 @@ def test_against_loops_fused_by_hand():
         mine, hand = medians(ours, by_hand, rounds=5)
         return mine / hand
 
-    found = settled(ratio, 5.0)
+    found = settled(ratio, 5.0, tries=4)
     for name in NAMES[:-1]:
         if not name.endswith("speed"):
             np.testing.assert_allclose(out[name], ref[name], rtol=1e-8, atol=1e-9, err_msg=name)
@@ -175,7 +166,7 @@ def test_against_plain_numpy_on_whole_arrays():
         mine, plain = medians(ours, lambda: whole_arrays(*case), rounds=3)
         return mine / plain
 
-    assert settled(ratio, 0.5) <= 0.5
+    assert settled(ratio, 0.5, tries=4) <= 0.5
     np.testing.assert_allclose(out["block_time"][1:], spent * 1000.0, rtol=1e-4)
     np.testing.assert_allclose(out["largest_diameter"], diameters[2], rtol=1e-9)
 
@@ -189,7 +180,7 @@ def test_the_time_grows_with_the_length():
         short, long = medians(one, ten, rounds=5)
         return long / short / (many / few)
 
-    assert settled(ratio, 1.1) <= 1.1
+    assert settled(ratio, 1.1, tries=4) <= 1.1
 
 
 def test_a_corner_radius_against_a_ball():
