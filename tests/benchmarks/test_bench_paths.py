@@ -83,15 +83,10 @@ def feed_per_tooth():
     return ball_feed_per_tooth_for_chip.bare(0.02, 10.0, 0.2, 0.3)
 
 
-def test_against_loops_fused_by_hand():
-    """Two threads each. A ufunc writes and reads its operands in the cache where a fused loop keeps them in registers.
-
-    The goal of 1.2 is not reached: it is 3.2 to 3.5 on two quiet cores, less where others use one of them; 5 leaves
-    room for another machine.
-    """
+def by_hand():
+    """The loops fused by hand, two threads, and the arrays that they fill in."""
     fused = pytest.importorskip("fused_path")
     points, axis, normal = long_case(MANY)
-    ours, out = runner(MANY, threads=2)
     ref, speeds, spare = arrays(MANY), np.empty((3, MANY)), np.empty((3, MANY))
     ref["cause"][:] = 0
     share = ball_max_chip_thickness.bare(1.0, 10.0, 0.2, 0.3) / 24_000.0
@@ -99,22 +94,35 @@ def test_against_loops_fused_by_hand():
     rate = feed_per_tooth() * 24_000.0 / 60.0
     case = (10.0, 0.96, sine, rate, 8000.0 / 60.0, 0.002, 0.01, 2000.0, np.pi * 12.0)
 
-    def by_hand():
+    def run():
         cut = [ref[n] for n in ("least_diameter", "contact_diameter", "largest_diameter")]
         fused.points(points, axis, normal, case, ref["step"], spare[0], *cut, speeds, ref["feed_rate"], spare[1])
         fused.along(ref["step"], ref["feed_rate"], spare[1], 2000.0, spare[2])
         last = [ref[n] for n in ("block_time", "mean_feed_rate", "chip_thickness", "removal_rate", "cause")]
         fused.loads(ref["step"], spare[0], ref["feed_rate"], spare[2], 2000.0, share, 0.06 / 1000.0, *last)
 
-    def ratio():
-        mine, hand = medians(ours, by_hand, rounds=5)
-        return mine / hand
+    return run, ref
 
-    found = settled(ratio, 5.0, tries=4)
+
+@pytest.mark.parametrize(("compiled", "most"), [(True, 1.2), (False, 5.0)], ids=["compiled", "arrays"])
+def test_against_loops_fused_by_hand(compiled, most):
+    """Two threads each; the loops by hand have neither sums nor extremes, and do not look for rows that fail.
+
+    By NumPy alone it is 3.5 to 4: a ufunc writes and reads its operands in the cache where a loop keeps them in
+    registers, and two threads wait for each other between its calls; 5 leaves room for another machine.
+    """
+    hand, ref = by_hand()
+    ours, out = runner(MANY, threads=2, compiled=compiled)
+
+    def ratio():
+        mine, other = medians(ours, hand, rounds=5)
+        return mine / other
+
+    found = settled(ratio, most, tries=6)
     for name in NAMES[:-1]:
         if not name.endswith("speed"):
             np.testing.assert_allclose(out[name], ref[name], rtol=1e-8, atol=1e-9, err_msg=name)
-    assert found <= 5.0
+    assert found <= most
 
 
 def whole_arrays(points, axis, normal):
@@ -171,10 +179,13 @@ def test_against_plain_numpy_on_whole_arrays():
     np.testing.assert_allclose(out["largest_diameter"], diameters[2], rtol=1e-9)
 
 
-def test_the_time_grows_with_the_length():
+@pytest.mark.parametrize("compiled", [True, False], ids=["compiled", "arrays"])
+def test_the_time_grows_with_the_length(compiled):
     """A tenth at most above what the length says, from a quarter of it to all of it."""
+    if compiled:
+        pytest.importorskip("numba")
     few, many = MANY // 4, MANY
-    one, ten = runner(few)[0], runner(many)[0]
+    one, ten = runner(few, compiled=compiled)[0], runner(many, compiled=compiled)[0]
 
     def ratio():
         short, long = medians(one, ten, rounds=5)

@@ -1,8 +1,7 @@
-"""A path cut into blocks that stay in the cache, each with the points beside it; and the arrays that they work in."""
+"""A path cut into blocks that stay in the cache, each with the points beside it."""
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -13,14 +12,12 @@ from millcalc.errors import ArgumentError, Fault
 from millcalc.planning.paths.points import Path, PathSource
 from millcalc.planning.paths.rows import Skipped, cleaned
 
-__all__ = ["BLOCK", "Block", "Work", "aligned", "blocks_of", "mirrored"]
+__all__ = ["BLOCK", "Block", "aligned", "blocks_of", "mirrored"]
 
 BLOCK = 32_768
 """Points in a block: short enough for the cache, long enough that threads seldom wait for each other."""
 
 _LINE = 64  # bytes
-_HELD = frozenset(("step", "way", "cause", "mark", "cap", "square rate", "own step", "way along", "time"))
-_SPARE = threading.local()
 Chunk = dict[str, Any]
 _TURNED = ("x", "y", "z")
 
@@ -47,32 +44,11 @@ class Block:
         return int(self.start + at if self.rows is None else self.rows[at])
 
 
-class Work:
-    """Arrays by name: those that a block holds between its passes, and those of a thread that hold nothing for long.
-
-    Few of the latter, used again and again, stay in the cache.
-    """
-
-    def __init__(self) -> None:
-        self._held: dict[str, Any] = {}
-
-    def get(self, name: str, count: int, kind: Any = float, before: int = 0) -> Any:
-        """Return an array of a length; what it holds is left from before.
-
-        The number after so many begins a line of the cache.
-        """
-        arrays = self._held if name in _HELD or name.startswith("value ") else _SPARE.__dict__
-        array = arrays.get(name)
-        if array is None or len(array) < count:
-            array = arrays[name] = aligned(count, kind, before)
-        return array[:count]
-
-
-def aligned(count: int, kind: Any = float, before: int = 0) -> Any:
-    """Return an array in which the number after so many begins a line of the cache: half the time of a sum."""
+def aligned(count: int, kind: Any = float) -> Any:
+    """Return an array that begins with a line of the cache: half the time of a sum."""
     size = np.dtype(kind).itemsize
-    room = np.empty(count * size + 2 * _LINE, dtype=np.uint8)
-    start = -(room.ctypes.data + before * size) % _LINE
+    room = np.empty(count * size + _LINE, dtype=np.uint8)
+    start = -room.ctypes.data % _LINE
     return room[start : start + count * size].view(kind)
 
 

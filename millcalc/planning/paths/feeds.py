@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from math import pi
 from typing import Any
 
@@ -9,89 +10,60 @@ import numpy as np
 
 from millcalc.errors import DataError, Fault
 from millcalc.planning.paths.moves import Laid
+from millcalc.planning.paths.pointwise import BLOCK_TIME, LARGEST, PROGRAM, RAPID, ROTARY, SWUNG
 from millcalc.planning.paths.settings import Settings
 
-__all__ = ["ACCELERATION", "CAUSES", "CORNER", "LOOK_AHEAD", "rates", "spindle"]
-
-CAUSES = (
-    "feed per tooth",
-    "feed rate of the program",
-    "largest feed rate",
-    "block time",
-    "rotary rate",
-    "linear axes that follow the swing",
-    "rapid rate",
-    "acceleration",
-    "corner",
-    "look-ahead",
-)
-ACCELERATION, CORNER, LOOK_AHEAD = (CAUSES.index(word) for word in ("acceleration", "corner", "look-ahead"))
+__all__ = ["allowed_by", "rates", "spindle"]
 
 
-def spindle(s: Settings, laid: Laid, contact: Any, out: Any) -> Any:
+def spindle(s: Settings, contact: Any) -> Any:
     """Return the spindle speed [rev/min]: fixed, or what keeps the cutting speed at the contact within the limit."""
     if s.spindle_speed is not None:
         return s.spindle_speed
     assert s.cutting_speed is not None
-    np.divide(1000.0 * s.cutting_speed / pi, contact, out=out)
-    return np.minimum(out, s.largest_spindle_speed, out=out)
+    return np.minimum(1000.0 * s.cutting_speed / pi / contact, s.largest_spindle_speed)
 
 
-def rates(s: Settings, laid: Laid, feed_per_tooth: Any, speed: Any, columns: dict[str, Any]) -> tuple[Any, Any]:
-    """Return the feed rate [mm/s] of the move to each point and the number of its cause."""
-    work, m = laid.work, laid.count
-    rate, cause = work.get("rate", m), work.get("cause", m, np.uint8)
-    limit, mask, code = work.get("a1", m), work.get("mask", m, bool), work.get("code", m, np.uint8)
-    step, way = laid.step[:m], laid.contact_step[:m]
-    cause[:] = 0
-
-    def capped(at: int, value: Any) -> None:
-        np.less(value, rate, out=mask)
-        np.multiply(mask, np.uint8(at), out=code)
-        np.maximum(cause, code, out=cause)
-        np.minimum(rate, value, out=rate)
-
-    wanted = np.multiply(feed_per_tooth, np.multiply(speed, s.teeth / 60.0))
-    if way is step or (way.base is not None and way.base is step.base and way.ctypes.data == step.ctypes.data):
-        rate[:] = wanted
-    else:
-        # the feed is held at the contact; the programmed point goes its own way in the same time
-        np.multiply(step, wanted, out=rate)
-        np.divide(rate, way, out=rate)
+def allowed_by(s: Settings, columns: Mapping[str, Any]) -> tuple[Any, Any]:
+    """Return the feed rate [mm/s] that program and machine allow in each move, in a rapid its own, and its cause."""
+    limit: Any = s.largest_feed
+    cause: Any = np.uint8(LARGEST)
     if "feed_rate" in columns:
-        capped(1, columns["feed_rate"] / 60.0)
-    capped(2, s.largest_feed)
-    _by_control(s, laid, capped, limit)
+        program = columns["feed_rate"] / 60.0
+        cause = np.where(program < limit, np.uint8(PROGRAM), cause)
+        limit = np.minimum(program, limit)
     if "rapid" in columns:
         fast = columns["rapid"] != 0.0
-        rate[fast] = s.rapid
-        cause[fast] = 6
+        limit, cause = np.where(fast, s.rapid, limit), np.where(fast, np.uint8(RAPID), cause)
+    return limit, cause
+
+
+def rates(s: Settings, laid: Laid, feed_per_tooth: Any, speed: Any, columns: Mapping[str, Any]) -> tuple[Any, Any]:
+    """Return the feed rate [mm/s] of the move to each point and the number of its cause."""
+    step, cause = laid.step[: laid.count], np.zeros(laid.count, dtype=np.uint8)
+    rate = feed_per_tooth * (speed * (s.teeth / 60.0))
+    # the feed is held at the contact; the programmed point goes its own way in the same time
+    rate = np.broadcast_to(rate, laid.count) if laid.way is None else step * rate / laid.way
+    if "rapid" in columns:
+        rate = np.where(columns["rapid"] != 0.0, np.inf, rate)
+    for limit, number in _limits(s, laid, columns):
+        if np.ndim(limit) or rate.max() > limit:
+            cause = np.where(limit < rate, number, cause)
+            rate = np.minimum(rate, limit)
     if not rate.min() > 0.0:
         at = int(np.argmax(~(rate > 0.0)))
         reason = "the cutter has no chip there: none of its points touches, or nothing is cut"
         raise DataError("the path cannot be evaluated", [Fault(f"row {laid.block.row(at)}", "", reason)])
-    np.divide(step, s.block_time, out=limit)
-    capped_code = np.less(limit, rate, out=mask)
-    if capped_code.any():
-        cause[capped_code] = 3
-        np.minimum(rate, limit, out=rate)
     return rate, cause
 
 
-def _by_control(s: Settings, laid: Laid, capped: Any, limit: Any) -> None:
-    """Rotary axes: their rate, and linear axes that follow their swing."""
-    if laid.swing is None:
-        return
-    m = laid.count
-    step, way = laid.step[:m], laid.contact_step[:m]
-    if s.rotary_rate is not None:
-        np.divide(step, laid.swing, out=limit)
-        limit *= s.rotary_rate
-        capped(4, limit)
-    if s.rotary_distance is not None:
+def _limits(s: Settings, laid: Laid, columns: Mapping[str, Any]) -> Iterator[tuple[Any, Any]]:
+    """Yield the limits [mm/s] of the feed rates and the numbers of their causes."""
+    step = laid.step[: laid.count]
+    yield allowed_by(s, columns)
+    yield step / s.block_time, np.uint8(BLOCK_TIME)
+    if laid.swing is not None and s.rotary_rate is not None:
+        yield step / laid.swing * s.rotary_rate, np.uint8(ROTARY)
+    if laid.swing is not None and s.rotary_distance is not None:
         # rapid >= contact speed (1 + d/rho), rho = way of the contact by the swing; at the programmed point step/way
-        np.multiply(laid.swing, s.rotary_distance, out=limit)
-        limit += way
-        np.divide(step, limit, out=limit)
-        limit *= s.rapid
-        capped(5, limit)
+        yield step / (laid.swing * s.rotary_distance + laid.contact_step) * s.rapid, np.uint8(SWUNG)

@@ -54,11 +54,14 @@ class FormCut:
         self._lock = threading.Lock()
         self._tables: dict[str, Any] = {}
 
+    def __reduce__(self) -> tuple[Any, ...]:
+        return FormCut, (self.s,)  # a worker elsewhere fills a grid of its own
+
     def diameters(self, laid: Laid, depth: Any, out: Three) -> None:
         """Put the least, the contact's and the largest cutting diameter into arrays."""
         s = self.s
         if s.beside:
-            lead, tilt = leans(laid)
+            lead, tilt = leans(laid.axis)
             found = s.cutter.cutting_diameters.bare(depth, lead, tilt, s.stepover, s.uncut_side)
         else:
             lean = np.degrees(np.arctan2(np.hypot(laid.forward, laid.across), laid.upward))
@@ -90,14 +93,14 @@ class FormCut:
         s = self.s
         if math.isinf(s.stepover):
             return None
-        return s.cutter.scallop_height.bare(s.stepover, *leans(laid), s.radius_across)
+        return s.cutter.scallop_height.bare(s.stepover, *leans(laid.axis), s.radius_across)
 
     def _around(self, name: str, laid: Laid, depth: Any, ask: Any, worse: Any) -> Any:
         """Return the worst of the nodes around each lean."""
         if np.ndim(depth):
             reason = "a path of such a cutter has one depth for all points: its chip is searched on a grid of leans"
             raise JobError("the path cannot be evaluated", [Fault("normal_depth", "at each point", reason)])
-        (row, beyond), (column, beside) = (_nodes(angle) for angle in leans(laid))
+        (row, beyond), (column, beside) = (_nodes(angle) for angle in leans(laid.axis))
         wide = 2 * _HALF + 1
         corners = [r * wide + c for r in (row, beyond) for c in (column, beside)]
         table = self._filled(name, corners, ask)

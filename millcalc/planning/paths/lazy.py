@@ -16,7 +16,8 @@ import numpy as np
 
 from millcalc.errors import ArgumentError, Fault, MissingExtraError
 from millcalc.planning.paths.along import Ends, Joint
-from millcalc.planning.paths.blocks import Block, Work, mirrored
+from millcalc.planning.paths.blocks import Block, mirrored
+from millcalc.planning.paths.fused import kernel_of
 from millcalc.planning.paths.passes_over import Done, Kernel, Wanted
 from millcalc.planning.paths.pipeline import behind_of
 from millcalc.planning.paths.points import Path
@@ -50,17 +51,17 @@ class LazyResult:
         """Compute time, sums, extremes and causes, in whichever scheduler dask is set to."""
         dask: Any = importlib.import_module("dask")
         totals = Totals()
-        for start, (part, count, rows) in zip(self._starts, dask.compute(*self._parts), strict=True):
-            totals.take(part, count, {name: (low + start, high + start) for name, (low, high) in rows.items()})
+        for start, (part, count) in zip(self._starts, dask.compute(*self._parts), strict=True):
+            totals.add(part, count, start.__add__)
         return PathResult({}, totals, self._settings, None)
 
 
 def _first(kernel: Kernel, block: Block) -> Wanted:
-    return kernel.first(block, Work(), _target)
+    return kernel.first(block, _target_of(block))
 
 
-def _target(name: str, work: Work, count: int) -> Any:
-    return np.empty(count, dtype=np.uint8 if name == "cause" else float)
+def _target_of(block: Block) -> Any:
+    return lambda name: np.empty(block.count, dtype=np.uint8 if name == "cause" else float)
 
 
 def _block(names: tuple[str, ...], factors: tuple[float, ...], pieces: list[Any], start: int, ends: Any) -> Block:
@@ -90,7 +91,7 @@ def _joints(fastest: float, ends: list[Ends]) -> list[tuple[Joint, float]]:
 
 def _done(kernel: Kernel, block: Block, joints: list[tuple[Joint, float]], at: int) -> Done:
     joint, behind = joints[at]
-    return kernel.second(_first(kernel, block), joint, behind, _target)
+    return kernel.second(_first(kernel, block), joint, behind, _target_of(block))
 
 
 def _point_value(kernel: Kernel, name: str, block: Block) -> Any:
@@ -105,16 +106,12 @@ def _as_array(value: Any, count: int) -> Any:
     return value if isinstance(value, np.ndarray) else np.full(count, value)
 
 
-def _part(done: Done, least_speed: float | None, wanted: frozenset[str]) -> tuple[Part, int, dict[str, Any]]:
-    """Sums and extremes of a chunk, with the places of the extremes in it."""
-    part, rows = part_of(done, least_speed, wanted), {}
-    for name, ends in part.extremes.items():
-        value = _as_array(done.values[name], done.block.count)
-        rows[name] = tuple(int(np.argmax(value == end)) for end in ends)
-    return part, done.block.count, rows
+def _part(done: Done, least_speed: float | None) -> tuple[Part, int]:
+    """Sums and extremes of a chunk, and how many points it has."""
+    return part_of(done, least_speed), done.block.count
 
 
-def evaluate_lazily(path: Path, s: Settings, wanted: frozenset[str], needed: frozenset[str]) -> Any:
+def evaluate_lazily(path: Path, s: Settings, wanted: frozenset[str], needed: frozenset[str], compiled: bool) -> Any:
     """Return the values of a path of dask arrays, as dask arrays of the same chunks: a `LazyResult`.
 
     Raises
@@ -129,7 +126,7 @@ def evaluate_lazily(path: Path, s: Settings, wanted: frozenset[str], needed: fro
         da: Any = importlib.import_module("dask.array")
     except ImportError:
         raise MissingExtraError("paths of dask arrays need dask: pip install millcalc[dask]") from None
-    kernel = Kernel(s, path.names, path.constants, needed)
+    kernel = kernel_of(s, path, needed, compiled)
     blocks, counts = _blocks(path, max(1, s.look_ahead or 0), dask, da)
     held = dask.delayed(kernel, pure=True, traverse=False)
     fastest = max(s.largest_feed, s.rapid) ** 2
@@ -145,7 +142,7 @@ def evaluate_lazily(path: Path, s: Settings, wanted: frozenset[str], needed: fro
         kind = np.uint8 if name == "cause" else float
         arrays = [da.from_delayed(piece, (n,), dtype=kind) for piece, n in zip(pieces, counts, strict=True)]
         values[name] = da.concatenate(arrays)
-    parts = [dask.delayed(_part)(one, s.least_speed, kernel.keep) for one in done]
+    parts = [dask.delayed(_part)(one, s.least_speed) for one in done]
     return LazyResult(values, parts, s, [sum(counts[:at]) for at in range(len(counts))])
 
 

@@ -9,7 +9,7 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from typing import Any
 
 from millcalc.planning.paths.along import Ends, Joint
-from millcalc.planning.paths.blocks import Block, Work
+from millcalc.planning.paths.blocks import Block
 from millcalc.planning.paths.passes_over import Done, Kernel, Target, Wanted
 
 __all__ = ["behind_of", "walk"]
@@ -29,12 +29,11 @@ def behind_of(following: Iterable[Ends], ended: bool, fastest: float) -> float |
 class _Line:
     """First passes that are running or done, in the order of their blocks."""
 
-    def __init__(self, blocks: Iterator[Block], run: Callable[[Block, Work], Future[Wanted]]) -> None:
+    def __init__(self, blocks: Iterator[Block], run: Callable[[Block], Future[Wanted]]) -> None:
         self._blocks = blocks
         self._run = run
         self.waiting: deque[Future[Wanted]] = deque()
         self.ended = False
-        self.free: list[Work] = []
 
     def fill(self, count: int) -> None:
         while len(self.waiting) < count and not self.ended:
@@ -42,7 +41,7 @@ class _Line:
             if block is None:
                 self.ended = True
             else:
-                self.waiting.append(self._run(block, self.free.pop() if self.free else Work()))
+                self.waiting.append(self._run(block))
 
     def behind(self, fastest: float, ahead: int) -> float:
         """What the blocks behind the first allow; as many are begun as that takes."""
@@ -70,7 +69,7 @@ def walk(
         return done, finish(done)
 
     pool = ThreadPoolExecutor(threads, thread_name_prefix="path")
-    line = _Line(blocks, lambda block, work: pool.submit(kernel.first, block, work, target_of(block)))
+    line = _Line(blocks, lambda block: pool.submit(kernel.first, block, target_of(block)))
     finished: deque[Future[tuple[Done, Any]]] = deque()
     joint, ahead = Joint(), threads + 1
     try:
@@ -83,8 +82,6 @@ def walk(
             joint = joint.passed(wanted.envelope.ends, behind)
             line.fill(ahead)
             while len(finished) > (threads if line.waiting else 0):
-                done, made = finished.popleft().result()
-                yield done, made
-                line.free.append(done.work)
+                yield finished.popleft().result()
     finally:
         pool.shutdown(wait=True, cancel_futures=True)

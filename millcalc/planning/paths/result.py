@@ -9,11 +9,12 @@ from typing import Any
 import numpy as np
 
 from millcalc.errors import UnknownNameError, nearest
-from millcalc.planning.paths.feeds import CAUSES
+from millcalc.planning.paths.extremes import Extreme
 from millcalc.planning.paths.passes_over import VALUES
+from millcalc.planning.paths.pointwise import CAUSES
 from millcalc.planning.paths.rows import Skipped
 from millcalc.planning.paths.settings import Settings
-from millcalc.planning.paths.totals import Extreme, Totals
+from millcalc.planning.paths.totals import Totals
 from millcalc.quantities import registries
 from millcalc.quantities.display import quantity_text
 from millcalc.quantities.kinds import (

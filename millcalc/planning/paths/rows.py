@@ -11,11 +11,10 @@ import numpy as np
 from millcalc.errors import DataError, Fault
 from millcalc.planning.paths.columns import COLUMNS
 from millcalc.planning.paths.points import PathSource
+from millcalc.planning.paths.pointwise import FARTHEST, UNIT_SLACK
 
-__all__ = ["UNIT_SLACK", "Skipped", "cleaned", "refuse"]
+__all__ = ["Skipped", "cleaned", "refuse"]
 
-UNIT_SLACK = 2e-3
-"""How far the square of a direction's length may be from 1: what four printed digits leave, and some more."""
 _ENDS: dict[str, tuple[float, float, str]] = {
     "normal_depth": (0.0, np.inf, "the stock along the normal is not above 0"),
     "lead": (-90.0, 90.0, "the lead is not between -90 and 90 deg"),
@@ -45,6 +44,8 @@ def _faults(columns: Mapping[str, Any], constants: Mapping[str, float]) -> Itera
     for name in columns:
         if name in COLUMNS:
             yield ~np.isfinite(columns[name]), f"{name} is not a finite number"
+        if name in ("x", "y", "z"):
+            yield np.abs(columns[name]) > FARTHEST, f"{name} lies outside of every machine"
     have = {**constants, **columns}
     for label, parts in (("the tool axis", ("i", "j", "k")), ("the surface normal", ("nx", "ny", "nz"))):
         if parts[0] in have:

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from path_cases import BALL, CUT, MACHINE, wavy, wavy_path
 
+from millcalc import CornerRadiusEndMill
 from millcalc.planning.paths.evaluation import evaluate_path
 from millcalc.planning.paths.points import Path
 
@@ -36,6 +37,20 @@ def test_lazy_values_are_those_of_the_whole_path(look_ahead):
     assert isinstance(found["feed_rate"], da.Array)
     assert found["feed_rate"].chunks == ((700, 700, 700, 700, 200),)
     assert_same(found, evaluate_path(wavy_path(COUNT), BALL, MACHINE, cut))
+
+
+def test_other_forms_go_to_workers_of_their_own():
+    """What searches a form's chip holds a lock, which cannot be sent away."""
+    distributed = pytest.importorskip("distributed")
+    cutter = CornerRadiusEndMill(diameter="10 mm", corner_radius="1 mm", teeth=4)
+    lead = 5.0 + np.arange(40) % 2
+    lean = {"tilt": 0.0, "unit": "mm", "angle_unit": "deg"}
+    path = Path(step=da.full(40, 0.1, chunks=20), lead=da.from_array(lead, chunks=20), **lean)
+    whole = evaluate_path(Path(step=np.full(40, 0.1), lead=lead, **lean), cutter, MACHINE, CUT, keep=("feed_rate",))
+    cluster = distributed.LocalCluster(n_workers=1, threads_per_worker=1, processes=True, dashboard_address=None)
+    with cluster, distributed.Client(cluster):
+        found = np.asarray(evaluate_path(path, cutter, MACHINE, CUT, keep=("feed_rate",))["feed_rate"])
+    np.testing.assert_allclose(found, whole["feed_rate"], rtol=1e-12)
 
 
 def slow_chunk(chunk):

@@ -70,6 +70,19 @@ def test_values_as_csv(files, capsys):
     np.testing.assert_allclose(table[:, 2], whole["scallop_height"], rtol=1e-8)
 
 
+def test_what_stands_there_is_not_replaced(files, capsys):
+    case = (files / "points.npy", files / "path.toml", "--columns", NAMES, "--unit", "mm")
+    (files / "out.csv").write_text("mine")
+    assert "there is a file of this name" in str(run(capsys, *case, "--out", files / "out.csv"))
+    assert (files / "out.csv").read_text() == "mine"
+
+
+def test_by_compiled_loops(files, capsys):
+    pytest.importorskip("numba")
+    case = (files / "points.npy", files / "path.toml", "--columns", NAMES, "--unit", "mm")
+    assert run(capsys, *case, "--compiled") == run(capsys, *case)
+
+
 def test_one_axis_and_one_normal(files, capsys):
     (files / "flat.csv").write_text("x [in],y [in],z [in]\n0,0,0\n1,0,0\n1,1,0\n")
     found = json.loads(run(capsys, files / "flat.csv", files / "path.toml", "--axis=0,0,2", "--normal=0,0,1", "--json"))
