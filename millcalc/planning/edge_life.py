@@ -5,6 +5,8 @@ from __future__ import annotations
 from math import inf
 from typing import Any
 
+import numpy as np
+
 from millcalc.formulas import economic_speeds, economics, life_conditions, times, tool_life
 from millcalc.planning.assumed import Assumed
 from millcalc.planning.calculation import Calculation
@@ -82,11 +84,16 @@ def flags_of(numbers: dict[str, Any]) -> frozenset[str]:
     return frozenset(n for n in names if numbers[n] is not None)
 
 
-def edges_and_costs(calc: Calculation, flags: frozenset[str], n: dict[str, Any], cut: tuple[Any, ...]) -> None:
-    """Find life, edges and costs; `cut` is cutting speed, feed per tooth, depth and feed rate in the cut."""
+def edges_and_costs(
+    calc: Calculation, flags: frozenset[str], n: dict[str, Any], cut: tuple[Any, ...], between_parts: bool
+) -> None:
+    """Find life, edges and costs; `cut` is cutting speed, feed per tooth, depth and feed rate in the cut.
+
+    A change of the edge shows on a finished surface: where an edge lasts a part, it is changed `between_parts` only.
+    """
     v = calc.values
     if flags & {"tool_life", "taylor_constant"}:
-        _life(calc, flags, n, cut)
+        _life(calc, flags, n, cut, between_parts)
     if "machine_rate" in flags:
         rest = (n["machine_rate"], 0.0, 0.0, n["handling_time"])
         v["machine_cost"] = calc.use(economics.cost_per_part, v["operation_time"], inf, *rest, title="machine time")
@@ -94,7 +101,9 @@ def edges_and_costs(calc: Calculation, flags: frozenset[str], n: dict[str, Any],
             _costs(calc, n)
 
 
-def _life(calc: Calculation, flags: frozenset[str], n: dict[str, Any], cut: tuple[Any, ...]) -> None:
+def _life(
+    calc: Calculation, flags: frozenset[str], n: dict[str, Any], cut: tuple[Any, ...], between_parts: bool
+) -> None:
     v, (speed, feed, depth, rate) = calc.values, cut
     exponent = n["taylor_exponent"]
     v["edge_speed"] = speed
@@ -119,10 +128,10 @@ def _life(calc: Calculation, flags: frozenset[str], n: dict[str, Any], cut: tupl
             constant = calc.use(tool_life.taylor_constant, known_speed, known, exponent)
         v["tool_life"] = calc.use(tool_life.taylor_life, speed, constant, exponent, title="tool life")
     v["life_constant"] = calc.use(tool_life.taylor_constant, speed, v["tool_life"], exponent, title="for this cut")
-    _edges(calc, n, rate)
+    _edges(calc, n, rate, between_parts)
 
 
-def _edges(calc: Calculation, n: dict[str, Any], rate: Any) -> None:
+def _edges(calc: Calculation, n: dict[str, Any], rate: Any, between_parts: bool) -> None:
     v = calc.values
     v["shortest_life"] = calc.use(tool_life.shortest_life, v["tool_life"], n["life_spread"])
     v["longest_life"] = calc.use(tool_life.longest_life, v["tool_life"], n["life_spread"])
@@ -131,7 +140,11 @@ def _edges(calc: Calculation, n: dict[str, Any], rate: Any) -> None:
     v["life_used"] = calc.use(tool_life.life_share, v["edge_time"], v["shortest_life"], title="of the shortest life")
     v["parts_per_edge"] = calc.use(tool_life.parts_per_edge, v["edge_time"], v["shortest_life"])
     whole = calc.use(times.repeated_time, n["parts"], v["edge_time"], title="in the cut, all parts")
-    v["cutters_needed"] = calc.use(tool_life.cutters_needed, whole, v["shortest_life"])
+    lasting = v["shortest_life"]
+    if between_parts:
+        parts = calc.use(times.repeated_time, v["parts_per_edge"], v["edge_time"], title="whole parts of an edge")
+        lasting = np.where(v["parts_per_edge"] >= 1.0, parts, lasting)
+    v["cutters_needed"] = calc.use(tool_life.cutters_needed, whole, lasting)
 
 
 def _costs(calc: Calculation, n: dict[str, Any]) -> None:

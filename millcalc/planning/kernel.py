@@ -66,7 +66,7 @@ def _once(choices: Choices, numbers: dict[str, Any], record: bool) -> Calculatio
 
             v = calculation.values
             cut = (v["largest_cutting_speed"], v["feed_per_tooth"], v["greatest_depth"], v["contact_feed_rate"])
-            edges_and_costs(calculation, choices.economy, numbers, cut)
+            edges_and_costs(calculation, choices.economy, numbers, cut, between_parts=True)
         if choices.loads:
             from millcalc.planning.loading import loads
 

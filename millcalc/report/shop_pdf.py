@@ -6,7 +6,7 @@ import os
 from pathlib import Path
 from typing import Any
 
-from millcalc.errors import ArgumentError, Fault
+from millcalc.errors import ArgumentError, Fault, MissingExtraError
 from millcalc.report._writing import write_new
 from millcalc.report.shop_page import Page, Section
 
@@ -41,7 +41,9 @@ def page_pdf(page: Page, path: str | os.PathLike[str], paper: str = "A4", overwr
     Raises
     ------
     ArgumentError
-        The paper is neither, the ending is another one, or the extra `pdf` is not installed.
+        The paper is neither, or the ending is another one.
+    MissingExtraError
+        The extra `pdf` is not installed.
     FileError
         The file exists, or cannot be written.
 
@@ -83,8 +85,7 @@ def _document(paper: str) -> Any:
     try:
         from fpdf import FPDF
     except ImportError:
-        fault = Fault("pdf", "", "the extra is not installed", 'pip install "millcalc[pdf]"')
-        raise ArgumentError("the page cannot be written", (fault,)) from None
+        raise MissingExtraError('the page as PDF needs fpdf2: pip install "millcalc[pdf]"') from None
     made = FPDF(orientation="portrait", unit="mm", format=paper)
     made.set_margin(_MARGIN)
     made.set_auto_page_break(True, _MARGIN)

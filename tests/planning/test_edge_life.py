@@ -60,13 +60,21 @@ def second(made, exponent=0.25, spread=0.3, life=60.0, at=180.0, parts=12, rate=
         "life_path": low * feed,
         "life_used": cutting / low,
         "parts_per_edge": math.floor(low / cutting),
-        "cutters_needed": math.ceil(parts * cutting / low),
+        "cutters_needed": edges_for(made, parts, cutting, low),
         "least_cost_speed": speed * (mean / best) ** exponent,
         "most_output_speed": speed * (mean / output) ** exponent,
         "part_time": operation + own + changes * change,
         "machine_cost": rate * (operation + own),
         "operation_cost": rate * (operation + own) + changes * (rate * change + edge),
     }
+
+
+def edges_for(made, parts, cutting, low):
+    """A finished surface takes a fresh edge between parts, where an edge lasts one; roughing wherever a life ends."""
+    whole = math.floor(low / cutting)
+    if whole >= 1 and isinstance(made, m.Plan):
+        return math.ceil(parts / whole)
+    return math.ceil(parts * cutting / low)
 
 
 def same(made, expected):
@@ -97,6 +105,17 @@ def test_a_measured_time_counts_in_the_cut_too():
     one, half_more = (m.plan(job(assumed=m.Assumptions(time_factor=f))) for f in (1.0, 1.5))
     assert got(half_more, "life_used") == pytest.approx(1.5 * got(one, "life_used"), rel=1e-12)
     assert got(half_more, "machine_cost") == pytest.approx(1.5 * got(one, "machine_cost"), rel=1e-12)
+
+
+def test_an_edge_that_lasts_one_part_and_some_is_changed_after_each():
+    made = m.plan(job(assumed=m.Assumptions(time_factor=4.0)))
+    assert 0.5 < got(made, "life_used") < 1.0
+    assert got(made, "cutters_needed") == 12.0 > math.ceil(12 * got(made, "life_used"))
+    beyond = m.plan(job(assumed=m.Assumptions(time_factor=8.0)))
+    assert got(beyond, "parts_per_edge") == 0.0
+    assert got(beyond, "cutters_needed") == math.ceil(12 * got(beyond, "life_used"))
+    rows = {r[0]: r[1] for section in page_of(made).sections for r in section.rows}
+    assert rows["have ready"] == "12 cutters"
 
 
 def test_the_speeds_are_those_that_a_search_finds():

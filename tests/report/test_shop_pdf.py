@@ -6,7 +6,7 @@ import pytest
 from jobs import changed
 from pypdf import PdfReader
 
-from millcalc.errors import ArgumentError, FileError
+from millcalc.errors import ArgumentError, FileError, MissingExtraError
 from millcalc.planning import example_text, plan
 from millcalc.planning.reading import job_from_text
 from millcalc.report import page_of, page_pdf
@@ -67,5 +67,5 @@ def test_a_folder_that_is_not_there(tmp_path):
 
 def test_without_the_extra(monkeypatch, tmp_path):
     monkeypatch.setitem(__import__("sys").modules, "fpdf", None)
-    with pytest.raises(ArgumentError, match=r"millcalc\[pdf\]"):
+    with pytest.raises(MissingExtraError, match=r"millcalc\[pdf\]"):
         page_pdf(page_of(plan(changed())), tmp_path / "page.pdf")

@@ -31,7 +31,7 @@ def loops() -> Any:
         numba: Any = importlib.import_module("numba")
         extending: Any = importlib.import_module("numba.extending")
     except ImportError:
-        raise MissingExtraError("compiled loops need numba: pip install millcalc[compiled]") from None
+        raise MissingExtraError('compiled loops need numba: pip install "millcalc[compiled]"') from None
     for function in _called():
         extending.register_jitable(error_model="numpy")(function)
     made = {}

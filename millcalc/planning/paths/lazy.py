@@ -125,7 +125,7 @@ def evaluate_lazily(path: Path, s: Settings, wanted: frozenset[str], needed: fro
         dask: Any = importlib.import_module("dask")
         da: Any = importlib.import_module("dask.array")
     except ImportError:
-        raise MissingExtraError("paths of dask arrays need dask: pip install millcalc[dask]") from None
+        raise MissingExtraError('paths of dask arrays need dask: pip install "millcalc[dask]"') from None
     kernel = kernel_of(s, path, needed, compiled)
     blocks, counts = _blocks(path, max(1, s.look_ahead or 0), dask, da)
     held = dask.delayed(kernel, pure=True, traverse=False)

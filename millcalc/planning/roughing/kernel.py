@@ -62,7 +62,7 @@ def _once(choices: RoughingChoices, numbers: dict[str, Any], record: bool) -> Ca
 
             v = calculation.values
             made = (v["cutting_speed"], v["feed_per_tooth"], v["axial_depth"], v["feed_rate"])
-            edges_and_costs(calculation, choices.economy, numbers, made)
+            edges_and_costs(calculation, choices.economy, numbers, made, between_parts=False)
         if choices.loads:
             _loads(calculation, choices, numbers)
     return calculation
