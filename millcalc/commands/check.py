@@ -9,7 +9,7 @@ from millcalc.errors import ArgumentError, Fault
 
 __all__ = ["add"]
 
-_FORMS = ("text", "markdown", "json", "junit")
+_FORMS = ("text", "markdown", "junit")
 
 
 def add(commands: Any) -> None:
@@ -41,22 +41,24 @@ def _add_columns(made: Any) -> None:
 def _check(options: Any) -> str | tuple[str, int]:
     from millcalc.evidence.checking import check
 
+    if options.form != "text" and (options.json or options.coverage):
+        other = "--json" if options.json else "--coverage"
+        raise ArgumentError("the command line cannot be read", (Fault("--form", options.form, f"{other} has its own"),))
     if options.coverage:
         return _coverage(options)
     asked = {"formula": options.formula, "output": options.output, "rounded_inputs": options.rounded_inputs}
     report = check(options.tables or None, **asked)
-    form = "json" if options.json else options.form
-    return _formed(report, form, options.all or len(report.verdicts) <= 60), report.status(options.strict)
+    return _formed(report, options, options.all or len(report.verdicts) <= 60), report.status(options.strict)
 
 
-def _formed(report: Any, form: str, whole: bool) -> str:
+def _formed(report: Any, options: Any, whole: bool) -> str:
     from millcalc.evidence import reports
 
-    if form == "json":
+    if options.json:
         return json_text(reports.report_table(report))
-    if form == "junit":
+    if options.form == "junit":
         return reports.report_junit(report)
-    return reports.report_markdown(report, whole) if form == "markdown" else reports.report_text(report, whole)
+    return reports.report_markdown(report, whole) if options.form == "markdown" else reports.report_text(report, whole)
 
 
 def _coverage(options: Any) -> tuple[str, int]:

@@ -6,6 +6,7 @@ for what lies inside a convex body on a line is one.  Its leading end is found b
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import Any
 
 import attrs
@@ -18,7 +19,7 @@ __all__ = ["Front", "Surface"]
 _ROUNDS = 80
 
 
-@attrs.frozen(eq=False)
+@attrs.frozen(eq=False, slots=False)
 class Surface:
     """The tool's surface in the directions of the workpiece, measured from the contact; angles in radians."""
 
@@ -78,33 +79,46 @@ class Surface:
         away = np.hypot(x, w)
         return np.where(away > 0.0, w / np.where(away > 0.0, away, 1.0), 1.0)
 
-    def ring(self, height: Any) -> tuple[Any, Any]:
-        """Radius and its slope at a height; NaN outside the cutting part."""
-        form = self.form
-        radius = slope = np.full(np.broadcast_shapes(np.shape(height), form.normal.shape[1:]), np.nan)
-        before: Any = None
+    @cached_property
+    def _arcs(self) -> list[tuple[Any, ...]]:
+        """Of each arc what holds at every height: the straight piece before it, its bottom, centre, radius, and end."""
+        form, found, before = self.form, [], None
         for arc in range(form.count):
-            centre, up, rho = form.centre_radius[arc], form.centre_height[arc], form.arc_radius[arc]
             start, end = form.ends(arc)
-            bottom = start[0]
+            bottom, straight = start[0], None
             if before is not None:
                 rise = start[0] - before[0]
                 # where two arcs meet smoothly, rounding must not pass for a straight piece
-                straight = rise > 1e-9
-                lean = (start[1] - before[1]) / np.where(straight, rise, np.nan)
-                inside = (height >= before[0]) & (height <= start[0]) & straight
-                bottom = np.where(straight, start[0], np.minimum(start[0], before[0]))
-                radius = np.where(inside, before[1] + lean * (height - before[0]), radius)
-                slope = np.where(inside, lean, slope)
-            drop = np.where(rho > 0.0, up - height, 0.0)
-            out = np.sqrt(np.maximum(rho * rho - drop * drop, 0.0))
-            inside = (height >= bottom) & (height <= end[0]) & (rho > 0.0)
-            radius = np.where(inside, centre + out, radius)
-            slope = np.where(inside, drop / np.where(out > 0.0, out, 1e-300), slope)
+                smooth = rise > 1e-9
+                lean = (start[1] - before[1]) / np.where(smooth, rise, np.nan)
+                bottom = np.where(smooth, bottom, np.minimum(bottom, before[0]))
+                straight = None if not np.any(smooth) else (smooth, *before, start[0], lean)
+            rho = form.arc_radius[arc]
+            rounded = None if not np.any(rho > 0.0) else (bottom, form.centre_height[arc], rho, form.centre_radius[arc])
+            found.append((straight, rounded, end))
             before = end
-        if form.endless:
-            radius = np.where(height >= before[0], before[1], radius)
-            slope = np.where(height >= before[0], 0.0, slope)
+        return found
+
+    def ring(self, height: Any) -> tuple[Any, Any]:
+        """Radius and its slope at a height; NaN outside the cutting part."""
+        radius = slope = np.full(np.broadcast(height, self.form.normal[0]).shape, np.nan)
+        for straight, rounded, end in self._arcs:
+            if straight is not None:
+                smooth, low, low_radius, high, lean = straight
+                inside = (height >= low) & (height <= high) & smooth
+                radius = np.where(inside, low_radius + lean * (height - low), radius)
+                slope = np.where(inside, lean, slope)
+            if rounded is not None:
+                bottom, up, rho, centre = rounded
+                drop = np.where(rho > 0.0, up - height, 0.0)
+                out = np.sqrt(np.maximum(rho * rho - drop * drop, 0.0))
+                inside = (height >= bottom) & (height <= end[0]) & (rho > 0.0)
+                radius = np.where(inside, centre + out, radius)
+                slope = np.where(inside, drop / np.where(out > 0.0, out, 1e-300), slope)
+        if self.form.endless:
+            low, low_radius = self._arcs[-1][2]
+            radius = np.where(height >= low, low_radius, radius)
+            slope = np.where(height >= low, 0.0, slope)
         return radius, slope
 
     def _bottom_radius(self) -> Any:

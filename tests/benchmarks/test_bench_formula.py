@@ -16,14 +16,13 @@ import timeit
 from collections.abc import Callable
 
 import numpy as np
-import pint
 import pytest
+from foreign import REGISTRY
 from rounds import settled
 
 from millcalc.formulas.ball import ball_effective_diameter
 from millcalc.formulas.speeds import cutting_speed
 
-REGISTRY = pint.UnitRegistry()
 Q = REGISTRY.Quantity
 RIGHT_ANGLE = Q(90.0, "deg")
 

@@ -7,8 +7,8 @@ measurements are allowed to settle it.
 import timeit
 
 import numpy as np
-import pint
 import pytest
+from foreign import REGISTRY
 
 from millcalc.planning import Axis, Passes, Surface, compare, example_job, plan
 from millcalc.planning.inputs import inputs_of
@@ -51,7 +51,7 @@ def recorded():
     return run(INPUTS.choices, INPUTS.numbers, record=True)
 
 
-STEPOVERS = pint.UnitRegistry().Quantity(np.linspace(0.05, 0.3, COUNT), "mm")
+STEPOVERS = REGISTRY.Quantity(np.linspace(0.05, 0.3, COUNT), "mm")
 
 
 def variants():
@@ -124,7 +124,7 @@ def test_forces_cost_no_more_than_a_few_plans():
 
 def test_a_thousand_variants_with_forces():
     """The row of a comparison against a plan of its own."""
-    steps = pint.UnitRegistry().Quantity(np.linspace(0.05, 0.3, 1000), "mm")
+    steps = REGISTRY.Quantity(np.linspace(0.05, 0.3, 1000), "mm")
     inputs = inputs_of(LOADED)
     limit = 1000 / 15
     found = ratio(

@@ -46,11 +46,17 @@ def test_a_table_in_each_form(run, page):
     assert status == 1
     assert "row 1" in text
     assert json.loads(run("check", page, "--json")[0])["counts"]["differs"] == 1
-    assert json.loads(run("check", page, "--form", "json")[0])["amiss"] == 1
+    assert json.loads(run("check", page, "--json")[0])["amiss"] == 1
     assert run("check", page, "--form", "markdown")[0].startswith("| case |")
     assert ElementTree.fromstring(run("check", page, "--form", "junit")[0].encode()).get("failures") == "1"
     assert run("check", page, "--output", "spindle_speed", "--formula", "spindle_speed")[1] == 1
     assert "cannot tell" in run("check", page, "--rounded-inputs")[0]
+
+
+@pytest.mark.parametrize("other", ["--json", "--coverage"])
+def test_a_report_has_one_form(run, other):
+    with pytest.raises(ArgumentError, match=f"--form: given junit; {other} has its own"):
+        run("check", "--form", "junit", other)
 
 
 def test_coverage(run):

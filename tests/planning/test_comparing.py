@@ -4,8 +4,8 @@ import json
 import math
 
 import numpy as np
-import pint
 import pytest
+from foreign import REGISTRY
 from jobs import EXAMPLE, changed
 
 import millcalc as m
@@ -18,7 +18,6 @@ from millcalc.planning.finishing import CAUSES
 from millcalc.quantities.record import fields_of, number
 
 NUMBERS = [n for n, f in fields_of(m.Plan).items() if f.kind]
-UREG = pint.UnitRegistry()
 
 
 SLOPES = changed(
@@ -105,10 +104,10 @@ def test_lists_in_step_must_be_alike():
 @pytest.mark.parametrize(
     "values",
     [
-        UREG.Quantity(np.array([0.1, 0.2]), "mm"),
-        UREG.Quantity(np.array([100.0, 200.0]), "um"),
+        REGISTRY.Quantity(np.array([0.1, 0.2]), "mm"),
+        REGISTRY.Quantity(np.array([100.0, 200.0]), "um"),
         ("0.1 mm", "0.2 mm"),
-        [UREG.Quantity(0.1, "mm"), "200 um"],
+        [REGISTRY.Quantity(0.1, "mm"), "200 um"],
         np.array(["0.1 mm", "0.2 mm"]),
     ],
     ids=["array", "array in um", "tuple", "mixed list", "array of texts"],
@@ -226,12 +225,12 @@ def test_bad_values_are_listed_with_their_index_all_in_one_error():
         compare(EXAMPLE, stepover=["0.1 mm", 0.2, "0.3 deg"], teeth=[2, 2.5], pattern=["oneway"], nosuch=[1])
     assert [f.where for f in caught.value.faults] == ["stepover[1]", "stepover[2]", "teeth[1]", "pattern[0]", "nosuch"]
     with pytest.raises(JobError, match="index 1"):
-        compare(EXAMPLE, stepover=UREG.Quantity(np.array([0.1, -0.2]), "mm"))
+        compare(EXAMPLE, stepover=REGISTRY.Quantity(np.array([0.1, -0.2]), "mm"))
     with pytest.raises(UnknownNameError, match="42CrMo5"):
         compare(EXAMPLE, material=["C45", "42CrMo5"])
 
 
-@pytest.mark.parametrize("empty", [[], (), UREG.Quantity(np.array([]), "mm")])
+@pytest.mark.parametrize("empty", [[], (), REGISTRY.Quantity(np.array([]), "mm")])
 def test_no_values_are_an_error_that_says_so(empty):
     with pytest.raises(JobError, match="stepover: no values are given"):
         compare(EXAMPLE, stepover=empty, teeth=[2])
@@ -239,14 +238,14 @@ def test_no_values_are_an_error_that_says_so(empty):
 
 def test_an_array_of_two_dimensions_is_refused():
     with pytest.raises(JobError, match=r"stepover: .*2 dimensions"):
-        compare(EXAMPLE, stepover=UREG.Quantity(np.full((2, 2), 0.1), "mm"))
+        compare(EXAMPLE, stepover=REGISTRY.Quantity(np.full((2, 2), 0.1), "mm"))
 
 
 @pytest.mark.parametrize(("job", "chunk"), [(EXAMPLE, 50), (changed(cutter={"overhang": None}), CHUNK)])
 def test_more_rows_than_a_chunk(monkeypatch, job, chunk):
     monkeypatch.setattr(comparing, "CHUNK", chunk)
     count = 2 * chunk + 17
-    table = compare(job, stepover=UREG.Quantity(np.linspace(0.05, 0.3, count), "mm"))
+    table = compare(job, stepover=REGISTRY.Quantity(np.linspace(0.05, 0.3, count), "mm"))
     assert len(table) == count
     assert np.all(np.diff(table.values["scallop_height"]) > 0)
     for row in (0, chunk - 1, chunk, 2 * chunk, count - 1, -1):

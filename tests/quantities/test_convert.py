@@ -10,6 +10,7 @@ from fractions import Fraction
 import numpy as np
 import pint
 import pytest
+from foreign import REGISTRY
 
 from millcalc.errors import ArgumentError, DomainError, MillcalcError, UnitError, ValidityWarning
 from millcalc.formulas.ball import ball_cutting_diameters, ball_effective_diameter
@@ -22,7 +23,6 @@ from millcalc.quantities import kinds
 from millcalc.quantities.convert import Parameter, RefusedError, read_value, shown
 from millcalc.quantities.kinds import ANY, FLAG, Interval
 
-REGISTRY = pint.UnitRegistry()
 Q = REGISTRY.Quantity
 SPEED_AT_10_MM = math.pi * 10 * 8000 / 1000  # m/min at 8000 rev/min (derived: definition of the cutting speed)
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 import threading
 
-import pint
 import pytest
+from foreign import REGISTRY
 
 from millcalc.errors import ArgumentError
 from millcalc.formulas.speeds import cutting_speed, feed_per_tooth
@@ -14,8 +14,6 @@ from millcalc.quantities import kinds
 from millcalc.quantities.display import inch_size, number_text, quantity_text, system_in_use, units
 from millcalc.quantities.kinds import KINDS
 from millcalc.quantities.registries import registry_of
-
-REGISTRY = pint.UnitRegistry()
 
 
 @pytest.mark.parametrize(

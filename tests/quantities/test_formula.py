@@ -7,8 +7,8 @@ import math
 import warnings
 
 import numpy as np
-import pint
 import pytest
+from foreign import REGISTRY
 
 from millcalc.errors import ArgumentError, DomainError, SignatureError, ValidityWarning
 from millcalc.formulas.ball import ball_cutting_diameters, ball_effective_diameter
@@ -19,7 +19,6 @@ from millcalc.quantities import arrays
 from millcalc.quantities.formula import FORMULAS, Formula, formula
 from millcalc.quantities.kinds import POSITIVE, Count, Length, Ratio
 
-REGISTRY = pint.UnitRegistry()
 Q = REGISTRY.Quantity
 RANDOM = np.random.default_rng(2)
 

@@ -13,15 +13,14 @@ import subprocess
 import sys
 
 import numpy as np
-import pint
 import pytest
+from foreign import REGISTRY
 
 from millcalc.formulas import ball, speeds
 from millcalc.formulas.ball import ball_effective_diameter
 from millcalc.formulas.speeds import cutting_speed, feed_rate
 from millcalc.quantities.formula import FORMULAS, formula
 
-REGISTRY = pint.UnitRegistry()
 Q = REGISTRY.Quantity
 RANDOM = np.random.default_rng(2)
 

@@ -5,15 +5,13 @@ from __future__ import annotations
 import itertools
 import math
 
-import pint
 import pytest
+from foreign import REGISTRY
 
 from millcalc.quantities import kinds
 from millcalc.quantities.convert import Parameter, RefusedError, read_value
 from millcalc.quantities.kinds import KINDS, Interval, Kind, kind_of
 from millcalc.quantities.registries import registry_of
-
-REGISTRY = pint.UnitRegistry()
 
 # kinds that share a signature because nothing in the unit tells them apart
 ALIKE = [

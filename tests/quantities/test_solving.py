@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 import numpy as np
-import pint
 import pytest
+from foreign import REGISTRY
 
 from millcalc import BallEndMill, FlatEndMill
 from millcalc.errors import ArgumentError, DomainError, SignatureError, UnitError, ValidityWarning
@@ -14,7 +14,7 @@ from millcalc.formulas import all_formulas
 from millcalc.quantities import roots
 
 F = all_formulas()
-Q = pint.UnitRegistry().Quantity
+Q = REGISTRY.Quantity
 
 
 @pytest.mark.parametrize(

@@ -72,7 +72,7 @@ def read_path_job(path: str | os.PathLike[str]) -> PathJob:
     12000.0 revolutions_per_minute
     """
     name = os.fspath(path)
-    tables, laid, faults = shop_material(tables_of(file_text(name), name), name)
+    tables, laid, faults = shop_material(tables_of(file_text(name, "path"), name, "path"), name)
     fields = fields_of(PathJob)
     faults += [Fault(f"{name}: {k}", "", f"unknown{nearest(k, fields)}") for k in tables if k not in fields]
     parts: dict[str, Any] = {}
