@@ -39,17 +39,23 @@ def test_lazy_values_are_those_of_the_whole_path(look_ahead):
     assert_same(found, evaluate_path(wavy_path(COUNT), BALL, MACHINE, cut))
 
 
-def test_other_forms_go_to_workers_of_their_own():
-    """What searches a form's chip holds a lock, which cannot be sent away."""
+@pytest.fixture(scope="module")
+def cluster():
+    """Two workers on this machine."""
     distributed = pytest.importorskip("distributed")
+    local = distributed.LocalCluster(n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None)
+    with local, distributed.Client(local):
+        yield local
+
+
+def test_other_forms_go_to_workers_of_their_own(cluster):
+    """What searches a form's chip holds a lock, which cannot be sent away."""
     cutter = CornerRadiusEndMill(diameter="10 mm", corner_radius="1 mm", teeth=4)
     lead = 5.0 + np.arange(40) % 2
     lean = {"tilt": 0.0, "unit": "mm", "angle_unit": "deg"}
     path = Path(step=da.full(40, 0.1, chunks=20), lead=da.from_array(lead, chunks=20), **lean)
     whole = evaluate_path(Path(step=np.full(40, 0.1), lead=lead, **lean), cutter, MACHINE, CUT, keep=("feed_rate",))
-    cluster = distributed.LocalCluster(n_workers=1, threads_per_worker=1, processes=True, dashboard_address=None)
-    with cluster, distributed.Client(cluster):
-        found = np.asarray(evaluate_path(path, cutter, MACHINE, CUT, keep=("feed_rate",))["feed_rate"])
+    found = np.asarray(evaluate_path(path, cutter, MACHINE, CUT, keep=("feed_rate",))["feed_rate"])
     np.testing.assert_allclose(found, whole["feed_rate"], rtol=1e-12)
 
 
@@ -58,19 +64,17 @@ def slow_chunk(chunk):
     return chunk
 
 
-def test_a_worker_that_is_lost_changes_nothing():
+def test_a_worker_that_is_lost_changes_nothing(cluster):
     distributed = pytest.importorskip("distributed")
     points, axis, normal = (da.from_array(part, chunks=(300, 3)) for part in wavy(COUNT))
     path = Path(points.map_blocks(slow_chunk), axis=axis, normal=normal, unit="mm")
     found = evaluate_path(path, BALL, MACHINE, CUT, keep=("feed_rate", "block_time"))
     whole = evaluate_path(wavy_path(COUNT), BALL, MACHINE, CUT, keep=("feed_rate", "block_time"))
-    cluster = distributed.LocalCluster(n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None)
-    with cluster, distributed.Client(cluster):
-        futures = da.stack([found["feed_rate"], found["block_time"]]).persist()
-        time.sleep(0.9)
-        unfinished = [f for f in distributed.futures_of(futures) if f.status != "finished"]
-        assert unfinished, "the worker is lost on the way, not after it"
-        next(iter(cluster.workers.values())).process.process.kill()
-        rates = futures.compute()
+    futures = da.stack([found["feed_rate"], found["block_time"]]).persist()
+    time.sleep(0.9)
+    unfinished = [f for f in distributed.futures_of(futures) if f.status != "finished"]
+    assert unfinished, "the worker is lost on the way, not after it"
+    next(iter(cluster.workers.values())).process.process.kill()
+    rates = futures.compute()
     np.testing.assert_allclose(rates[0], whole["feed_rate"], rtol=1e-9)
     np.testing.assert_allclose(rates[1], whole["block_time"], rtol=1e-9, atol=1e-12)
