@@ -130,6 +130,16 @@ def test_rotary_axes_limit_the_feed_as_the_formulas_say():
     assert found["feed_rate"][100] == pytest.approx(swung_feed_rate.bare(20_000.0, 250.0, 20.0), rel=1e-4)
 
 
+def test_a_rapid_turns_no_faster_than_the_rotary_axes():
+    """45 deg in a move of 10 mm at 20 deg/s: 2.25 s, 266.7 mm/min, however fast the linear axes are."""
+    axis = np.array([[0, 0, 1], [math.sqrt(0.5), 0, math.sqrt(0.5)], [math.sqrt(0.5), 0, math.sqrt(0.5)]])
+    path = Path([[0, 0, 0], [10, 0, 0], [20, 0, 0]], axis=axis, normal=[0, 0, 1], rapid=[0, 1, 1], unit="mm")
+    found = evaluate_path(path, BALL, MACHINE.with_(rotary_rate="20 deg/s"), CUT)
+    assert found["feed_rate"][1] == pytest.approx(10.0 / 2.25 * 60.0, rel=1e-9)
+    assert found["feed_rate"][2] == 20_000.0
+    assert found.cause_words()[1] == "rotary rate"
+
+
 def test_retracts_and_rapids_cut_nothing():
     points = [[0, 0, 0], [10, 0, 0], [20, 0, 0], [20, 0, 5], [20, 0, 10], [0, 0, 10], [0, 1, 10], [0, 1, 5], [0, 1, 0]]
     path = Path(points, rapid=[0, 0, 0, 0, 0, 1, 1, 0, 0], **UP)
