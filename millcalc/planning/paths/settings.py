@@ -11,7 +11,7 @@ import numpy as np
 from millcalc.cutters.built_in import BallEndMill
 from millcalc.cutters.cutter import Cutter
 from millcalc.errors import Fault, JobError
-from millcalc.formulas import ball
+from millcalc.formulas import ball, scallops
 from millcalc.planning.assumed import MACHINE_CLASSES, Assumed
 from millcalc.planning.parts import Machine
 from millcalc.quantities.kinds import (
@@ -237,12 +237,20 @@ def _check(cutter: Cutter, cut: PathCut, fastest: float, own_depth: bool) -> Non
     if not ball_cut and cut.programmed_point != "tip":
         faults.append(Fault("programmed_point", repr(cut.programmed_point), "only a ball has a centre", '"tip"'))
     if ball_cut:
-        engaged = ball.engaged_depth.bare(number(cutter, "diameter"), depth or 0.0, number(cut, "radius_across"))
-        if np.isnan(engaged):
-            radius = number(cut, "radius_across")
-            faults.append(Fault("radius_across", f"{radius:g} mm", "the ball does not fit into the surface"))
+        faults += _of_surface(number(cutter, "diameter"), depth or 0.0, number(cut, "radius_across"), cut)
     if faults:
         raise JobError("the path cannot be evaluated", faults)
+
+
+def _of_surface(diameter: float, depth: float, radius: float, cut: PathCut) -> list[Fault]:
+    """Faults of a ball and the surface across its passes."""
+    if np.isnan(ball.engaged_depth.bare(diameter, depth, radius)):
+        return [Fault("radius_across", f"{radius:g} mm", "the ball does not fit into the surface")]
+    stepover = number(cut, "stepover")
+    if math.isfinite(stepover) and np.isnan(scallops.scallop_height.bare(diameter, stepover, radius)):
+        accepted = f"on a plane at most the diameter, {diameter:g} mm; left out for a cut over the full width"
+        return [Fault("stepover", f"{stepover:g} mm", "the passes do not meet", accepted, '"0.3 mm"')]
+    return []
 
 
 def _force(cut: PathCut, material: Material | str | None) -> tuple[float | None, tuple[float, float] | None]:

@@ -209,6 +209,7 @@ def test_damaged_files(tmp_path):
     [
         ({"spindle_speed": "19000 rpm"}, "allow 18000"),
         ({"radius_across": "-4 mm"}, "does not fit"),
+        ({"stepover": "12 mm"}, "the passes do not meet"),
         ({"cutting_speed": "100 m/min"}, "one of the two"),
         ({"stepover": None, "engagement": "beside the pass"}, "one stepover away"),
     ],
