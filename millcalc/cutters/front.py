@@ -82,7 +82,8 @@ class Surface:
     @cached_property
     def _arcs(self) -> list[tuple[Any, ...]]:
         """Of each arc what holds at every height: the straight piece before it, its bottom, centre, radius, and end."""
-        form, found, before = self.form, [], None
+        form, before = self.form, None
+        found: list[tuple[Any, ...]] = []
         for arc in range(form.count):
             start, end = form.ends(arc)
             bottom, straight = start[0], None
