@@ -21,7 +21,7 @@ def add(commands: Any) -> None:
     text = "Evaluate a tool path: what cuts at each point and how fast, the feed rate of each move, and the time."
     made = command(commands, "path", _path, text, "millcalc path points.csv path.toml --out values.csv")
     made.add_argument("points", help="CSV with units in its head, x [mm],y [mm],z [mm],i,j,k,nx,ny,nz; or .npy")
-    made.add_argument("job", help="TOML with the tables [cutter], [machine] and [cut]")
+    made.add_argument("cut", help="TOML with the tables [cutter], [machine] and [cut]")
     made.add_argument("--columns", metavar="names", help="of a .npy, for example x,y,z,i,j,k,nx,ny,nz")
     made.add_argument("--unit", choices=("mm", "inch"), help="unit of the lengths of a .npy")
     made.add_argument("--angle-unit", choices=("deg", "rad"), help="unit of the angles of a .npy")
@@ -42,7 +42,7 @@ def _path(options: Any) -> str:
 
     if options.out is not None and os.path.exists(options.out):
         raise _standing(options.out)
-    job = read_path_job(options.job)
+    job = read_path_job(options.cut)
     names = None if options.columns is None else [name.strip() for name in options.columns.split(",")]
     constants = _constants(options.axis, "ijk") | _constants(options.normal, ("nx", "ny", "nz"))
     read = {"columns": names, "unit": options.unit, "angle_unit": options.angle_unit, "constants": constants}
