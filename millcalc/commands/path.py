@@ -30,7 +30,11 @@ def add(commands: Any) -> None:
     made.add_argument("--skip", action="store_true", help="leave out rows that cannot be used, and list them")
     made.add_argument("--out", metavar="file", help="write the values at each point there, as CSV")
     made.add_argument("--keep", metavar="names", help="values to write; all if left out")
-    made.add_argument("--compiled", action="store_true", help="by compiled loops: quicker on millions of points")
+    made.add_argument(
+        "--compiled",
+        action="store_true",
+        help="by compiled loops, for tens of millions of points: to begin with it takes a second, at the first use fifteen",
+    )
     add_units(made)
 
 

@@ -138,7 +138,10 @@ def _speeds(s: Settings, held: Envelope, entry: float, behind: float) -> Any:
     backward[-1] = min(backward[-1], behind + way[-1])
     forward = np.minimum.accumulate(forward) + way
     backward = np.minimum.accumulate(backward[::-1])[::-1] - way
-    return np.concatenate(([entry], np.maximum(np.minimum(forward, backward), 0.0)))
+    speeds = np.maximum(np.minimum(forward, backward), 0.0)
+    # what the sum of the whole way rounds off is no acceleration
+    noise = 4.0 * np.finfo(float).eps * (way[-1] + cap.max())
+    return np.concatenate(([entry], np.where(np.abs(cap - speeds) <= noise, cap, speeds)))
 
 
 def _governed(held: Envelope, u: Any, before: int, free: Any) -> Any:

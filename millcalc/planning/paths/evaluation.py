@@ -7,6 +7,7 @@ import os
 from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
+import attrs
 import numpy as np
 
 from millcalc.cutters.cutter import Cutter
@@ -71,8 +72,8 @@ def evaluate_path(
     compiled
         Whether the loops over the points are compiled, by the extra `compiled`: some three times quicker. Making the
         machine code takes fifteen seconds at the first use on a computer, loading it one second later. It is for a ball
-        whose points, axes and normals are stated; any other path goes by NumPy. The numbers are the same, but for the
-        last digits of times.
+        whose points, axes and normals are stated; any other path goes by NumPy. The numbers are the same to their
+        last digits.
 
     Returns
     -------
@@ -168,7 +169,8 @@ def _settings(path: Any, cutter: Any, machine: Any, cut: Any, material: Any) -> 
     if faults:
         raise ArgumentError("the path cannot be evaluated", faults)
     check_columns((*path.names, *path.constants))
-    return settings_of(cutter, machine, cut, material, "normal_depth" in (*path.names, *path.constants))
+    found = settings_of(cutter, machine, cut, material, "normal_depth" in (*path.names, *path.constants))
+    return attrs.evolve(found, turning=bool({"i", "j", "k", "lead", "tilt"} & {*path.names}))
 
 
 def _whole(name: str, given: Any, default: int) -> int:

@@ -43,7 +43,7 @@ def rates(s: Settings, laid: Laid, feed_per_tooth: Any, speed: Any, columns: Map
     step, cause = laid.step[: laid.count], np.zeros(laid.count, dtype=np.uint8)
     rate = feed_per_tooth * (speed * (s.teeth / 60.0))
     # the feed is held at the contact; the programmed point goes its own way in the same time
-    rate = np.broadcast_to(rate, laid.count) if laid.way is None else step * rate / laid.way
+    rate = np.broadcast_to(rate if laid.way is None else rate * (step / laid.way), laid.count)
     if "rapid" in columns:
         rate = np.where(columns["rapid"] != 0.0, np.inf, rate)
     for limit, number in _limits(s, laid, columns):
@@ -66,4 +66,5 @@ def _limits(s: Settings, laid: Laid, columns: Mapping[str, Any]) -> Iterator[tup
         yield step / laid.swing * s.rotary_rate, np.uint8(ROTARY)
     if laid.swing is not None and s.rotary_distance is not None:
         # rapid >= contact speed (1 + d/rho), rho = way of the contact by the swing; at the programmed point step/way
-        yield step / (laid.swing * s.rotary_distance + laid.contact_step) * s.rapid, np.uint8(SWUNG)
+        limit = step / (laid.swing * s.rotary_distance + laid.contact_step) * s.rapid
+        yield np.where(laid.swing > 0.0, limit, np.inf), np.uint8(SWUNG)

@@ -19,7 +19,7 @@ from millcalc.planning.paths.extremes import Extreme, extremes_of
 from millcalc.planning.paths.feeds import allowed_by
 from millcalc.planning.paths.moves import in_range, with_later
 from millcalc.planning.paths.passes_over import AT_POINT, Done, Kernel, Target, Wanted, ahead_of, blank
-from millcalc.planning.paths.points import PathSource
+from millcalc.planning.paths.points import PathSource, checked_constants
 from millcalc.planning.paths.pointwise import CAUSES
 from millcalc.planning.paths.settings import Settings
 from millcalc.planning.paths.tiles_along import MOVE_VALUES
@@ -41,7 +41,7 @@ def kernel_of(s: Settings, path: PathSource, keep: frozenset[str], compiled: boo
     if compiled:
         loops()
     known = s.is_ball and not s.beside and {*_COLUMNS} <= {*path.names, *path.constants}
-    return (CompiledKernel if compiled and known else Kernel)(s, path.names, path.constants, keep)
+    return (CompiledKernel if compiled and known else Kernel)(s, path.names, checked_constants(path.constants), keep)
 
 
 class CompiledKernel(Kernel):
@@ -140,10 +140,11 @@ class CompiledKernel(Kernel):
 
 def _each(value: Any, count: int) -> Any:
     """A value at each point."""
-    return value if np.ndim(value) else _spread(value, count)
+    one: Any = np.asarray(value)[()]
+    return value if np.ndim(value) else _spread(one, count)
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=64, typed=True)  # 2 and 2.0 are arrays of different kinds
 def _spread(value: Any, count: int) -> Any:
     return np.broadcast_to(value, count)
 

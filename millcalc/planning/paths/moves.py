@@ -105,6 +105,8 @@ def lay_out(block: Block, s: Settings, constants: Mapping[str, float], names: tu
 
 def in_range(columns: Columns, block: Block) -> bool:
     """Whether depths, feed rates, leans and steps are what they may be."""
+    if "rapid" in columns and not np.isfinite(columns["rapid"].sum()):
+        return False
     for name in ("normal_depth", "feed_rate", "lead", "tilt", "step"):
         if name in columns:
             column = columns[name][2 if name == "step" and block.first else 0 :]
@@ -156,7 +158,7 @@ def with_later(columns: Columns, step: Any) -> Any:
 
 
 def _is_move(step: Any) -> bool:
-    return bool(step.min() > 0.0 and step.max() < 2.0 * FARTHEST)
+    return bool(step.min() > 0.0 and step.max() < 4.0 * FARTHEST)
 
 
 def _by_lean(block: Block, columns: Columns, constants: Mapping[str, float], s: Settings) -> Laid | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any, Protocol
@@ -191,7 +192,7 @@ class Path:
         Parameters
         ----------
         chunks
-            The pieces, or a function that begins them anew; they are walked once.
+            The pieces, walked once, or a function that begins them anew.
         unit, angle_unit
             As of a path.
         constants
@@ -211,23 +212,33 @@ class _Pieces:
     length: int | None = None
 
     def __init__(self, chunks: Any, unit: str | None, angle_unit: str | None, constants: Mapping[str, float]) -> None:
-        self._iterator = iter(chunks() if callable(chunks) else chunks)
+        self._begin = chunks if callable(chunks) else None
         self._units = unit, angle_unit
         self.constants: Mapping[str, float] = checked_constants(constants)
-        self._first = next(self._iterator, None)
+        self._left = iter(chunks() if callable(chunks) else chunks)
+        self._first = next(self._left, None)
+        self._walked = False
         self.names = tuple(self._first or ())
         check_columns((*self.names, *constants))
 
     def chunks(self, size: int) -> Iterator[Chunk]:
         """Yield the pieces, cut to a number of points at most."""
-        piece, at = self._first, 0
-        while piece is not None:
+        at = 0
+        for piece in self._pieces():
             columns = self._columns(piece, at)
             count = len(next(iter(columns.values())))
             for start in range(0, count, size):
                 yield {name: column[start : start + size] for name, column in columns.items()}
             at += count
-            piece = next(self._iterator, None)
+
+    def _pieces(self) -> Iterator[Any]:
+        if not self._walked:
+            self._walked = True
+            return itertools.chain([] if self._first is None else [self._first], self._left)
+        if self._begin is None:
+            fault = Fault("chunks", "an iterator", "its pieces have been walked", "a function that begins them anew")
+            raise ArgumentError("the path cannot be read", [fault])
+        return iter(self._begin())
 
     def _columns(self, piece: Mapping[str, Any], at: int) -> Chunk:
         if set(piece) != set(self.names):
@@ -254,6 +265,10 @@ def checked_constants(constants: Mapping[str, float]) -> dict[str, float]:
             made[name] = float(value)
         except (TypeError, ValueError):
             made[name] = math.nan
+        if name in _GROUPS["points"]:
+            faults.append(
+                Fault(name, repr(value)[:40], "points are stated by columns, one that is the same for all, too")
+            )
         low, high = _CONSTANTS.get(name, (-math.inf, math.inf))
         if name in COLUMNS and not (low < made[name] < high):
             faults.append(Fault(name, repr(value)[:40], "it is no such number", "a plain number in mm, deg, mm/min"))

@@ -72,6 +72,8 @@ class PathResult:
         self._totals = totals
         self.assumed = s.assumed
         self.least_cutting_speed = s.least_speed
+        self.rotary_axes_free = s.turning and s.rotary_rate is None and s.rotary_distance is None
+        """Whether the tool axis turns along the path and nothing is known of the rotary axes: the time is too short."""
         self.skipped = () if skipped is None else tuple(skipped.rows)
         """Rows that were left out."""
         self.skipped_reasons: dict[str, int] = {} if skipped is None else dict(skipped.reasons)
@@ -160,6 +162,7 @@ class PathResult:
             "without_cut": self.without_cut,
             "skipped": list(self.skipped),
             "assumed": {row.name: row.value for row in self.assumed},
+            "rotary_axes_free": self.rotary_axes_free,
         }
 
     def __str__(self) -> str:
@@ -192,6 +195,10 @@ class PathResult:
             lines.append(f"slowest edge below {limit}: {self.slow_points} points{where}")
         lines += [f"skipped: {count} rows, {reason}" for reason, count in self.skipped_reasons.items()]
         lines += [f"assumed: {row}" for row in self.assumed]
+        if self.rotary_axes_free:
+            lines.append(
+                "not limited: the rotary axes, of which the machine states no rotary_rate; the time is too short"
+            )
         return ["", *lines] if lines else []
 
     def cause_words(self) -> Any:

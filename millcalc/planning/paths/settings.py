@@ -147,6 +147,8 @@ class Settings:
     rotary_rate: float | None
     rotary_distance: float | None
     assumed: tuple[Assumed, ...]
+    turning: bool = False
+    """Whether the tool axis is stated at each point."""
 
     @property
     def load_wanted(self) -> bool:

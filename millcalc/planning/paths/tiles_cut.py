@@ -93,9 +93,9 @@ def tile_usual(steps: Any, along: Any, size: Any, upward: Any, count: int) -> bo
     """Whether all can be told: moves with a length and not along the normal, axes on the normal's side."""
     usual = 0
     for at in range(count):
-        moves = (steps[at] > 0.0) & (steps[at] < 2.0 * FARTHEST) & (along[at] <= PLUNGE)
+        moves = (steps[at] > 0.0) & (steps[at] < 4.0 * FARTHEST) & (along[at] <= PLUNGE)
         usual += moves & (size[at] >= ALONG) & (upward[at] > 0.0)
-    return usual == count and 0.0 < steps[count] < 2.0 * FARTHEST
+    return usual == count and 0.0 < steps[count] < 4.0 * FARTHEST
 
 
 def tile_swings(rows: Any, swings: Any) -> None:
@@ -124,7 +124,7 @@ def tile_rates(steps: Any, ways: Any, each: Any, number: Any, control: Any, out:
     teeth, block_time = control[0], control[1]
     without = 0
     for at in range(len(ways)):
-        wanted = steps[at] * (each[2, at] * (out[6][at] * teeth)) / ways[at]
+        wanted = each[2, at] * (out[6][at] * teeth) * (steps[at] / ways[at])
         given, soonest = each[3, at], steps[at] / block_time
         rate = min(given, wanted)
         cause = number[at] if given < wanted else 0
@@ -140,7 +140,7 @@ def tile_swung(steps: Any, ways: Any, swings: Any, control: Any, out: Any, caps:
     rotary_rate, rotary_distance, rapid = control[2], control[3], control[4]
     for at in range(len(ways)):
         turning = steps[at] / swings[at] * rotary_rate
-        following = steps[at] / (swings[at] * rotary_distance + ways[at]) * rapid
+        following = steps[at] / (swings[at] * rotary_distance + ways[at]) * rapid if swings[at] > 0.0 else np.inf
         limit = min(turning, following)
         if limit * limit < caps[0][at]:
             caps[3][at] = SWUNG if following < turning else ROTARY

@@ -156,6 +156,32 @@ def test_depth_feed_rate_and_rapids_at_each_point(loops):
     assert np.isnan(found["power"][given["rapid"]]).all()
 
 
+@pytest.mark.parametrize(
+    ("machine", "cut", "more"),
+    [
+        (MACHINE.with_(largest_feed_rate="120 mm/min"), CUT, {}),
+        (MACHINE, CUT._with_kept({"chip_thickness": None, "feed_per_tooth": 2.0}), {}),
+        (MACHINE, CUT, {"feed_rate": 3000.0}),
+        (MACHINE, CUT, {"rapid": True}),
+        (MACHINE, CUT, {"rapid": False, "feed_rate": 120.0}),
+        (MACHINE.with_(rotary_distance="250 mm", rapid_rate="1 m/min"), CUT, {"axis": [0.1, 0.0, 1.0]}),
+    ],
+    ids=["2 mm per s", "2 mm per tooth", "one feed", "rapid", "no rapid", "no swing"],
+)
+def test_numbers_that_are_the_same_for_all(loops, machine, cut, more):
+    _, blocks = both(lambda: Path(**columns(60) | more, unit="mm"), machine=machine, cut=cut)
+    assert all(blocks)
+
+
+def test_sharp_corners_after_a_long_way_are_told_alike(loops):
+    """In the running minima the corners' squares are the rest of differences that are a million times larger."""
+    at = np.arange(6000)
+    points = np.column_stack((200.0 * ((at + 1) // 2 % 2), 0.3 * (at // 2), 0.0 * at))
+    cut = CUT.with_(corner_tolerance="0.1 um")
+    found, _ = both(lambda: Path(points, axis=[0, 0, 1], normal=[0, 0, 1], unit="mm"), cut=cut, exactly=False)
+    assert found.governed["corner"][0] > 2990
+
+
 def test_a_move_along_the_normal_goes_by_the_arrays(loops):
     points, axis, normal = wavy(COUNT, noise=1.0)
     points = np.vstack((points[:600], points[599] + 3.0 * normal[599], points[600:]))

@@ -83,6 +83,16 @@ def test_by_compiled_loops(files, capsys):
     assert run(capsys, *case, "--compiled") == run(capsys, *case)
 
 
+def test_rotary_axes_of_which_nothing_is_known_are_told(files, capsys):
+    case = (files / "points.npy", files / "path.toml", "--columns", NAMES, "--unit", "mm")
+    assert "not limited: the rotary axes" in run(capsys, *case)
+    (files / "path.toml").write_text(JOB.replace("[cut]", 'rotary_rate = "90 deg/s"\n[cut]'))
+    assert "rotary_rate" not in run(capsys, *case)
+    (files / "flat.csv").write_text("x [mm],y [mm],z [mm]\n0,0,0\n1,0,0\n1,1,0\n")
+    (files / "path.toml").write_text(JOB)
+    assert "rotary_rate" not in run(capsys, files / "flat.csv", files / "path.toml", "--axis=0,0,1", "--normal=0,0,1")
+
+
 def test_one_axis_and_one_normal(files, capsys):
     (files / "flat.csv").write_text("x [in],y [in],z [in]\n0,0,0\n1,0,0\n1,1,0\n")
     found = json.loads(run(capsys, files / "flat.csv", files / "path.toml", "--axis=0,0,2", "--normal=0,0,1", "--json"))

@@ -1,5 +1,7 @@
 """Where paths come from: quantities, plain numbers with a unit, pieces, memory maps, CSV; and what is no path."""
 
+import math
+
 import numpy as np
 import pint
 import pytest
@@ -276,3 +278,57 @@ def test_arguments_that_cannot_be_used(more):
         evaluate_path(wavy_path(10), BALL, MACHINE, CUT, **more)
     with pytest.raises(ArgumentError, match="it is no Cutter"):
         evaluate_path(wavy_path(10), "ball", MACHINE, CUT)
+
+
+def test_a_function_begins_the_pieces_anew_and_an_iterator_cannot():
+    def pieces():
+        for at in range(0, 200, 50):
+            yield {n: c[at : at + 50] for n, c in columns.items()}
+
+    columns = dict(zip(("x", "y", "z", "i", "j", "k", "nx", "ny", "nz"), np.hstack(wavy(200)).T, strict=True))
+    again = Path.from_chunks(pieces, unit="mm")
+    assert [evaluate_path(again, BALL, MACHINE, CUT, keep=()).points for _ in range(3)] == [200] * 3
+    once = Path.from_chunks(pieces(), unit="mm")
+    assert evaluate_path(once, BALL, MACHINE, CUT, keep=()).points == 200
+    with pytest.raises(ArgumentError, match="its pieces have been walked; accepted: a function that begins them anew"):
+        evaluate_path(once, BALL, MACHINE, CUT, keep=())
+
+
+def test_a_rapid_that_is_no_number_is_told():
+    points, axis, normal = wavy(50)
+    rapid = np.zeros(50)
+    rapid[7] = np.nan
+    path = Path(points, axis=axis, normal=normal, rapid=rapid, unit="mm")
+    with pytest.raises(DataError, match=r"row 7: .*rapid is not a finite number"):
+        evaluate_path(path, BALL, MACHINE, CUT)
+    assert list(evaluate_path(path, BALL, MACHINE, CUT, skip=True).skipped) == [7]
+
+
+def test_points_are_columns():
+    columns = dict(zip(("y", "z", "i", "j", "k", "nx", "ny", "nz"), np.hstack(wavy(20)).T[1:], strict=True))
+    with pytest.raises(ArgumentError, match=r"x: given 0\.0; points are stated by columns"):
+        Path.from_columns(columns, constants={"x": 0.0}, unit="mm")
+
+
+def test_a_source_of_ones_own_may_state_a_direction_of_any_length():
+    class Source:
+        names = ("x", "y", "z")
+        length = 30
+
+        def __init__(self, k):
+            self.constants = {"i": 0.3 * k, "j": 0.0, "k": k, "nx": 0.0, "ny": 0.0, "nz": 1.0}
+
+        def chunks(self, size):
+            for at in range(0, self.length, size):
+                way = np.arange(at, min(at + size, self.length)) * 0.1
+                yield {"x": way, "y": 0.0 * way, "z": 0.0 * way}
+
+    one, other = (evaluate_path(Source(k), BALL, MACHINE, CUT) for k in (1.0, 1.0005))
+    np.testing.assert_allclose(one["largest_diameter"], other["largest_diameter"], rtol=1e-14)
+    with pytest.raises(ArgumentError, match="k: given nan"):
+        evaluate_path(Source(math.nan), BALL, MACHINE, CUT)
+
+
+def test_a_move_as_long_as_the_largest_space_is_measured():
+    path = Path([[-1e9, 0, 0], [1e9, 0, 0], [1e9, 1, 0]], axis=[0, 0, 1], normal=[0, 0, 1], unit="mm")
+    assert evaluate_path(path, BALL, MACHINE, CUT)["step"][1] == 2e9
