@@ -27,14 +27,13 @@ def add(commands: Any) -> None:
     made.add_argument("--angle-unit", choices=("deg", "rad"), help="unit of the angles of a .npy")
     made.add_argument("--axis", metavar="i,j,k", help="one tool axis for all points")
     made.add_argument("--normal", metavar="nx,ny,nz", help="one surface normal for all points")
-    made.add_argument("--skip", action="store_true", help="leave out rows that cannot be used, and list them")
+    made.add_argument(
+        "--skip", action="store_true", help="leave out rows whose numbers cannot be used; --json lists them"
+    )
     made.add_argument("--out", metavar="file", help="write the values at each point there, as CSV")
     made.add_argument("--keep", metavar="names", help="values to write; all if left out")
-    made.add_argument(
-        "--compiled",
-        action="store_true",
-        help="by compiled loops, for tens of millions of points: to begin with it takes a second, at the first use fifteen",
-    )
+    text = "by compiled loops, for tens of millions of points: they take a second to load, fifteen at the first use"
+    made.add_argument("--compiled", action="store_true", help=text)
     add_units(made)
 
 
