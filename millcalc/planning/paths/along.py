@@ -7,6 +7,7 @@ it one number, the speed at their last point, and of those behind it one: the le
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import attrs
@@ -15,7 +16,9 @@ import numpy as np
 from millcalc.planning.paths.pointwise import ACCELERATION, CORNER, LOOK_AHEAD, SAME, move_time
 from millcalc.planning.paths.settings import Settings
 
-__all__ = ["Ends", "Envelope", "Joint", "envelope_of", "known_ahead", "run"]
+__all__ = ["Ends", "Envelope", "Joint", "capped", "envelope_of", "run"]
+
+Seen = Callable[[Any, Any, float], tuple[float, float, float]]
 
 
 @attrs.frozen
@@ -79,14 +82,20 @@ def envelope_of(s: Settings, step: Any, rate: Any, cause: Any, corner: Any, firs
     cap[-1] = square[-1]
     limit = corner * s.acceleration
     mark = np.multiply(limit < cap, np.uint8(CORNER))
-    cap = known_ahead(s, step, np.minimum(cap, limit), mark)
-    own = np.concatenate(([0.0], step[1:m])) if first else step[:m]
-    way, forward, backward = _seen(s, own, cap)
+    return capped(s, step, (square, np.minimum(cap, limit), mark, cause), first, _seen)
+
+
+def capped(s: Settings, step: Any, caps: tuple[Any, Any, Any, Any], first: bool, seen: Seen) -> Envelope:
+    """Return the envelope of a block by its caps: squares of feed rates and of caps, which caps they are, causes."""
+    square, cap, mark, cause = caps
+    cap = _known_ahead(s, step, cap, mark)
+    own = np.concatenate(([0.0], step[1 : len(cap)])) if first else step[: len(cap)]
+    way, forward, backward = seen(own, cap, s.acceleration)
     ends = Ends(float(square[0]), way, forward, backward, float(cap[-1]), int(mark[-1]))
     return Envelope(own, square, cap, mark, cause, ends)
 
 
-def known_ahead(s: Settings, step: Any, cap: Any, mark: Any) -> Any:
+def _known_ahead(s: Settings, step: Any, cap: Any, mark: Any) -> Any:
     """Return the caps, lowered to what still stops within the moves that the control knows after each point."""
     if s.look_ahead is None:
         return cap
@@ -118,9 +127,9 @@ def _slow(cap: Any, double: Any) -> bool:
     return bool((np.abs(cap[1:] - cap[:-1]) <= double[1:]).all())
 
 
-def _seen(s: Settings, own: Any, cap: Any) -> tuple[float, float, float]:
+def _seen(own: Any, cap: Any, acceleration: float) -> tuple[float, float, float]:
     """Return 2 a times the way, and the squares of speeds that the caps allow at its last point and before it."""
-    double = own * (2.0 * s.acceleration)
+    double = own * (2.0 * acceleration)
     if _slow(cap, double):
         return float(double.sum()), float(cap[-1]), float(cap[0] + double[0])
     way = np.cumsum(double)

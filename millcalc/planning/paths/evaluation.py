@@ -7,7 +7,6 @@ import os
 from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
-import attrs
 import numpy as np
 
 from millcalc.cutters.cutter import Cutter
@@ -169,8 +168,9 @@ def _settings(path: Any, cutter: Any, machine: Any, cut: Any, material: Any) -> 
     if faults:
         raise ArgumentError("the path cannot be evaluated", faults)
     check_columns((*path.names, *path.constants))
-    found = settings_of(cutter, machine, cut, material, "normal_depth" in (*path.names, *path.constants))
-    return attrs.evolve(found, turning=bool({"i", "j", "k", "lead", "tilt"} & {*path.names}))
+    own_depth = "normal_depth" in (*path.names, *path.constants)
+    turning = bool({"i", "j", "k", "lead", "tilt"} & {*path.names})
+    return settings_of(cutter, machine, cut, material, own_depth, turning)
 
 
 def _whole(name: str, given: Any, default: int) -> int:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from math import pi
 from typing import Any
 
 import numpy as np
@@ -20,8 +19,7 @@ def spindle(s: Settings, contact: Any) -> Any:
     """Return the spindle speed [rev/min]: fixed, or what keeps the cutting speed at the contact within the limit."""
     if s.spindle_speed is not None:
         return s.spindle_speed
-    assert s.cutting_speed is not None
-    return np.minimum(1000.0 * s.cutting_speed / pi / contact, s.largest_spindle_speed)
+    return np.minimum(s.followed / contact, s.largest_spindle_speed)
 
 
 def allowed_by(s: Settings, columns: Mapping[str, Any]) -> tuple[Any, Any]:

@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from millcalc.planning.paths.along import Ends, Envelope, Joint, known_ahead
+from millcalc.planning.paths.along import Joint, capped
 from millcalc.planning.paths.blocks import Block
 from millcalc.planning.paths.compiled import loops
 from millcalc.planning.paths.cutting import BallCut
@@ -78,7 +78,8 @@ class CompiledKernel(Kernel):
         values |= self._moves(block, step, axis, target)
         blank(values, AT_POINT, rapid)
         mean = self.tool.mean_chip_share(None, depth) if s.kienzle and s.load_wanted else None
-        envelope = _envelope(s, ahead_of(block, step), caps, block.first)
+        loops().caps(*caps[:3])
+        envelope = capped(s, ahead_of(block, step), caps, block.first, loops().seen)
         extremes, speed = self._extremes(values, CUT_VALUES, ends), values["spindle_speed"]
         return Wanted(block, values, envelope, way, speed, share, mean, depth, rapid, extremes, by_loops=True)
 
@@ -91,10 +92,9 @@ class CompiledKernel(Kernel):
 
     def _numbers(self, block: Block, same: bool) -> tuple[Any, ...]:
         s = self.s
-        followed = 0.0 if s.cutting_speed is None else 1000.0 * s.cutting_speed / math.pi
         return (
             (s.corner_tolerance, 0.5 * s.diameter, float(s.on_tip)),
-            (s.diameter, s.spindle_speed or 0.0, followed, s.largest_spindle_speed),
+            (s.diameter, s.spindle_speed or 0.0, s.followed, s.largest_spindle_speed),
             (
                 *(s.teeth / 60.0, s.block_time, math.inf if s.rotary_rate is None else s.rotary_rate),
                 *(s.rotary_distance or 0.0, math.inf if s.rotary_distance is None else s.rapid),
@@ -114,9 +114,12 @@ class CompiledKernel(Kernel):
         ends, sums, time, cause = _no_ends(MOVE_VALUES), np.zeros((2, len(CAUSES))), np.empty(m), target("cause")
         values = {n: target(n) for n in MOVE_VALUES}
         with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-            chip = np.divide(wanted.chip_share, np.multiply(wanted.speed, s.teeth))
-            removal = np.multiply(wanted.depth, s.stepover / 1000.0) if beside else math.nan
-            per = chip, removal, 0.0 if wanted.idle is None else np.where(wanted.idle, math.nan, 0.0)
+            removal = self._removal_per_feed(wanted) if beside else math.nan
+            per = (
+                self._chip_per_feed(wanted),
+                removal,
+                0.0 if wanted.idle is None else np.where(wanted.idle, math.nan, 0.0),
+            )
             moves = held.step, wanted.way, held.rate, held.cap, held.mark, held.cause
             known, each = (joint.entry, behind, joint.mark), tuple(_each(v, m) for v in per)
             out = tuple(values.values())
@@ -140,8 +143,10 @@ class CompiledKernel(Kernel):
 
 def _each(value: Any, count: int) -> Any:
     """A value at each point."""
+    if np.ndim(value):
+        return value
     one: Any = np.asarray(value)[()]
-    return value if np.ndim(value) else _spread(one, count)
+    return _spread(one, count)
 
 
 @lru_cache(maxsize=64, typed=True)  # 2 and 2.0 are arrays of different kinds
@@ -158,14 +163,3 @@ def _no_ends(names: tuple[str, ...]) -> Any:
     ends = np.zeros((len(names), 4))
     ends[:, 0], ends[:, 2] = np.inf, -np.inf
     return ends
-
-
-def _envelope(s: Settings, step: Any, caps: Any, first: bool) -> Envelope:
-    """The caps of a block."""
-    square, cap, mark, cause = caps
-    loops().caps(square, cap, mark)
-    cap = known_ahead(s, step, cap, mark)
-    own = np.concatenate(([0.0], step[1 : len(cap)])) if first else step[: len(cap)]
-    way, forward, backward = loops().seen(own, cap, s.acceleration)
-    ends = Ends(float(square[0]), way, forward, backward, float(cap[-1]), int(mark[-1]))
-    return Envelope(own, square, cap, mark, cause, ends)

@@ -90,11 +90,7 @@ class Kernel:
     """The passes over blocks with one cutter, machine and cut; `target` gives the array that a value goes into."""
 
     def __init__(
-        self,
-        s: Settings,
-        names: tuple[str, ...],
-        constants: Mapping[str, float],
-        keep: frozenset[str],
+        self, s: Settings, names: tuple[str, ...], constants: Mapping[str, float], keep: frozenset[str]
     ) -> None:
         self.s = s
         self.names = names
@@ -198,15 +194,23 @@ class Kernel:
             return
         contact = wanted.way / time * 60.0
         if "chip_thickness" in self.keep:
-            share = np.divide(wanted.chip_share, np.multiply(wanted.speed, s.teeth))
+            share = self._chip_per_feed(wanted)
             values["chip_thickness"] = np.multiply(contact, share, out=target("chip_thickness"))
         if math.isinf(s.stepover):
             return
         removal = target("removal_rate")
-        np.multiply(contact, np.multiply(wanted.depth, s.stepover / 1000.0), out=removal)
+        np.multiply(contact, self._removal_per_feed(wanted), out=removal)
         if "removal_rate" in self.keep:
             values["removal_rate"] = removal
         self._power(wanted, time, removal, target)
+
+    def _chip_per_feed(self, wanted: Wanted) -> Any:
+        """Chip thickness by the feed rate of the contact."""
+        return np.divide(wanted.chip_share, np.multiply(wanted.speed, self.s.teeth))
+
+    def _removal_per_feed(self, wanted: Wanted) -> Any:
+        """Removal rate by the feed rate of the contact."""
+        return np.multiply(wanted.depth, self.s.stepover / 1000.0)
 
     def _power(self, wanted: Wanted, time: Any, removal: Any, target: Target) -> None:
         s = self.s

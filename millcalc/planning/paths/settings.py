@@ -147,13 +147,18 @@ class Settings:
     rotary_rate: float | None
     rotary_distance: float | None
     assumed: tuple[Assumed, ...]
-    turning: bool = False
+    turning: bool
     """Whether the tool axis is stated at each point."""
 
     @property
     def load_wanted(self) -> bool:
         """Whether the cutting power can be told."""
         return self.stepover < math.inf and (self.specific_force is not None or self.kienzle is not None)
+
+    @property
+    def followed(self) -> float:
+        """Spindle speed by the diameter at the contact that it follows, 0 where it is fixed."""
+        return 0.0 if self.cutting_speed is None else 1000.0 * self.cutting_speed / math.pi
 
     def engaged(self, depth: Any) -> Any:
         """Depth on a plane that engages as much of a ball across; of other forms the depth itself."""
@@ -163,7 +168,7 @@ class Settings:
 
 
 def settings_of(
-    cutter: Cutter, machine: Machine, cut: PathCut, material: Material | str | None, own_depth: bool
+    cutter: Cutter, machine: Machine, cut: PathCut, material: Material | str | None, own_depth: bool, turning: bool
 ) -> Settings:
     """Return the numbers of a path's passes.
 
@@ -202,6 +207,7 @@ def settings_of(
         specific_force=force,
         kienzle=kienzle,
         assumed=assumed,
+        turning=turning,
         **machine_numbers,
     )
 

@@ -129,9 +129,9 @@ def tile_rates(steps: Any, ways: Any, each: Any, number: Any, control: Any, out:
         rate = min(given, wanted)
         cause = number[at] if given < wanted else 0
         without += 0 if wanted > 0.0 else 1
-        causes = BLOCK_TIME if soonest < rate else cause
+        slowed = BLOCK_TIME if soonest < rate else cause
         rate = min(soonest, rate)
-        out[7][at], caps[0][at], caps[3][at] = 60.0 * rate, rate * rate, causes
+        out[7][at], caps[0][at], caps[3][at] = 60.0 * rate, rate * rate, slowed
     return without == 0
 
 
